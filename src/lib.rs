@@ -1,0 +1,1 @@
+//! Lays out measured paper pieces, prints them at true size and cuts them in register.
