@@ -1,1 +1,4 @@
 //! Lays out measured paper pieces, prints them at true size and cuts them in register.
+
+pub mod diagnostic;
+pub mod drawing;

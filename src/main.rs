@@ -1,1 +1,3 @@
+//! The `sheetwright` program.
+
 fn main() {}

@@ -1,0 +1,12 @@
+//! The display list: what is to be seen, in millimetres, y down, without saying in which file format.
+//!
+//! Read [`Item`] first, then [`Paint`] and [`Asset`]. Artwork, page furniture, the calibration chart and pictures are all made
+//! of the same [`Drawing`]; `emit` spells it in PDF, SVG or PNG.
+
+mod asset;
+mod item;
+mod paint;
+
+pub use asset::{Asset, AssetContent, AssetIndex};
+pub use item::{Drawing, FillRule, GlyphRun, Item, LineCap, LineJoin, PlacedGlyph, Stroke, Tag};
+pub use paint::{Colour, Gradient, GradientStop, Paint};
