@@ -1,4 +1,6 @@
 //! Lays out measured paper pieces, prints them at true size and cuts them in register.
 
 pub mod diagnostic;
+pub mod draw;
 pub mod drawing;
+pub mod plan;

@@ -1,0 +1,289 @@
+//! The plan as it stands in `plan.json`: what `verify` measures the other files against.
+//!
+//! Millimetres, y down from the sheet's top left corner, front view. Keys are added, never renamed. Paths are absolute `M L C Z` data with
+//! six decimals. A matrix is `[a, b, c, d, e, f]` with `x' = a x + c y + e`, `y' = b x + d y + f`.
+
+use serde::{Deserialize, Serialize};
+
+/// Value of [`PlanFile::format`].
+pub const FORMAT: &str = "sheetwright-plan/1";
+
+/// The whole file.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlanFile {
+    /// [`FORMAT`].
+    pub format: String,
+    /// Name of the job.
+    pub job: String,
+    /// Width and height that all cut files share; absent without cut files.
+    pub cut_extent_mm: Option<[f64; 2]>,
+    /// Distinct sheets.
+    pub sheets: Vec<SheetEntry>,
+    /// What found no place.
+    pub unplaced: Vec<UnplacedEntry>,
+    /// What is done by hand or by a die.
+    pub hand_work: Vec<HandWorkEntry>,
+    /// What it takes.
+    pub usage: UsageEntry,
+}
+
+/// A distinct sheet.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SheetEntry {
+    /// Id of the stock.
+    pub stock: String,
+    /// `a` or `b`: the face of the stock that is this sheet's front.
+    pub front_is: String,
+    /// The sheet as it lies.
+    pub paper: PaperEntry,
+    /// Physical sheets.
+    pub runs: u32,
+    /// First front page in `print.pdf`; the first back page if only the back is printed.
+    pub print_page: Option<u32>,
+    /// Page in `proof.pdf`.
+    pub proof_page: u32,
+    /// Picture of the sheet.
+    pub picture: String,
+    /// Cut file.
+    pub cut_file: Option<String>,
+    /// `front` or `back`: the face that lies up on the cutter.
+    pub cut_face_up: Option<String>,
+    /// Sheet frame to the cut file's frame.
+    pub cut_from_sheet: Option<[f64; 6]>,
+    /// Ids of the cut file's operations in cutting order.
+    pub cut_order: Vec<String>,
+    /// What is printed on how many of the sheets.
+    pub prints: Vec<PrintEntry>,
+    /// Map of the front to its page.
+    pub front: Option<FaceEntry>,
+    /// Map of the back to its page.
+    pub back: Option<FaceEntry>,
+    /// Register marks.
+    pub marks: Vec<MarkEntry>,
+    /// Crop and crease ticks.
+    pub ticks: Vec<TickEntry>,
+    /// Box of the caption and check rule on printed pages: x, y, width, height in the sheet frame of the page's own face.
+    pub caption_box_mm: Option<[f64; 4]>,
+    /// Box that pieces with their bleed are kept in: x, y, width, height.
+    pub usable_box_mm: [f64; 4],
+    /// Pieces; ids, copies and artwork are those of the first physical sheet.
+    pub placements: Vec<PlacementEntry>,
+}
+
+/// A sheet format as it lies.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PaperEntry {
+    /// PWG 5101.1 name.
+    pub name: String,
+    /// Width.
+    pub width_mm: f64,
+    /// Height.
+    pub height_mm: f64,
+}
+
+/// What is printed on some of the physical sheets.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PrintEntry {
+    /// Page with the front.
+    pub front: Option<u32>,
+    /// Page with the back.
+    pub back: Option<u32>,
+    /// Copies that come out of these sheets.
+    pub copies: Vec<u32>,
+    /// Physical sheets like this.
+    pub times: u32,
+    /// What lies at each placement, in their order.
+    pub contents: Vec<ContentEntry>,
+}
+
+/// What one placement holds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ContentEntry {
+    /// Id of the piece.
+    pub id: String,
+    /// Id of the edition; empty where none is declared.
+    pub edition: String,
+    /// Its artwork, painted first to last.
+    pub artwork: Vec<ArtworkEntry>,
+}
+
+/// A printed face.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FaceEntry {
+    /// Sheet frame to page frame, both y down from the top left.
+    pub page_from_sheet: [f64; 6],
+}
+
+/// A register mark.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MarkEntry {
+    /// `m1` to `m6`.
+    pub id: String,
+    /// Centre.
+    pub x_mm: f64,
+    /// Centre.
+    pub y_mm: f64,
+    /// Outer diameter of the ring.
+    pub diameter_mm: f64,
+    /// `empty`, `one`, `two-adjacent`, `two-opposite`, `three` or `full`.
+    pub quadrants: String,
+    /// Page face it is printed on, `front` or `back`.
+    pub face: String,
+}
+
+/// A crop or crease tick.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TickEntry {
+    /// `t1`, `t2`, ...
+    pub id: String,
+    /// `crop` or `crease`.
+    pub kind: String,
+    /// `front` or `back`.
+    pub face: String,
+    /// The end nearer to the piece.
+    pub from_mm: [f64; 2],
+    /// The far end.
+    pub to_mm: [f64; 2],
+}
+
+/// A piece on a sheet.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlacementEntry {
+    /// Id, e.g. `tin/lid#1`.
+    pub id: String,
+    /// Id of the piece.
+    pub piece: String,
+    /// Number of the copy.
+    pub copy: u32,
+    /// Where the piece's origin lies.
+    pub x_mm: f64,
+    /// Where the piece's origin lies.
+    pub y_mm: f64,
+    /// Clockwise as seen.
+    pub turn_deg: f64,
+    /// Front down.
+    pub face_down: bool,
+    /// The outline, holes included, in the sheet frame.
+    pub path: String,
+    /// Its outer ring flattened to 0.005 mm.
+    pub outline_mm: Vec<[f64; 2]>,
+    /// Operations in cut order; the cut of the outline is among them.
+    pub operations: Vec<OperationEntry>,
+    /// Artwork, painted first to last.
+    pub artwork: Vec<ArtworkEntry>,
+}
+
+/// An operation on a placed piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OperationEntry {
+    /// Id, e.g. `tin/lid#1.crease-2`.
+    pub id: String,
+    /// `cut`, `crease`, `perforation`, `partial-cut`, `hole` or `line`.
+    pub kind: String,
+    /// `mountain` or `valley` as seen from the sheet's front; creases only.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub fold: Option<String>,
+    /// `machine`, `hand` or `die`.
+    pub by: String,
+    /// Where, in the sheet frame.
+    pub path: String,
+}
+
+/// A layer of artwork on a placed piece.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ArtworkEntry {
+    /// `front` or `back`.
+    pub face: String,
+    /// Box of the picture in the sheet frame: x, y, width, height; for a flat colour or a repeat, the box of the clip.
+    pub box_mm: [f64; 4],
+    /// Unit square of the picture to the sheet frame, for the first place; absent for a flat colour.
+    pub matrix: Option<[f64; 6]>,
+    /// All places of a repeated picture; one for a picture placed once.
+    pub places: Vec<[f64; 6]>,
+    /// SHA-256 of the picture's file; absent for a flat colour.
+    pub sha256: Option<String>,
+    /// The picture's file as the project spells it.
+    pub file: Option<String>,
+    /// `#rrggbb` of a flat colour.
+    pub colour: Option<String>,
+    /// The outline grown by the bleed, in the sheet frame.
+    pub clip: String,
+}
+
+/// A piece that found no place.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct UnplacedEntry {
+    /// Id of the piece.
+    pub piece: String,
+    /// Id of the edition.
+    pub edition: String,
+    /// Id of the stock.
+    pub stock: String,
+    /// How many of it.
+    pub count: u32,
+    /// Width and height it needs.
+    pub needs_mm: [f64; 2],
+    /// Width and height there is.
+    pub has_mm: [f64; 2],
+    /// `too-large`, `turn-forbidden` or `no-sheets-left`.
+    pub reason: String,
+}
+
+/// Something done by hand or by a die.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HandWorkEntry {
+    /// Id of the piece.
+    pub piece: String,
+    /// `outline`, or the operation's name and number as in ids: `crease-2`.
+    pub operation: String,
+    /// `mountain` or `valley`; creases only.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub fold: Option<String>,
+    /// `hand` or `die`.
+    pub by: String,
+    /// On how many pieces.
+    pub times: u32,
+    /// Where, in the piece frame.
+    pub path: String,
+}
+
+/// What the plan takes.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct UsageEntry {
+    /// 0 to 100.
+    pub area_used_percent: f64,
+    /// Sheets over all stocks.
+    pub sheets: u32,
+    /// Sheets that no layout can go below.
+    pub lower_bound_sheets: u32,
+    /// `finished` or `stopped`.
+    pub search: String,
+    /// For each stock.
+    pub by_stock: Vec<StockUsageEntry>,
+    /// What the register marks cost.
+    pub marks_cost: Option<MarksCostEntry>,
+}
+
+/// What the plan takes of one stock.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StockUsageEntry {
+    /// Id of the stock.
+    pub stock: String,
+    /// Sheets used.
+    pub sheets: u32,
+    /// Sheets that no layout can go below.
+    pub lower_bound_sheets: u32,
+    /// 0 to 100.
+    pub area_used_percent: f64,
+    /// Price with currency, e.g. `4.20 EUR`.
+    pub cost: Option<String>,
+}
+
+/// What the register marks cost.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MarksCostEntry {
+    /// Area their clear zones keep free on each sheet that has them.
+    pub area_mm2: f64,
+    /// Sheets the same job takes without marks.
+    pub sheets_without: u32,
+}

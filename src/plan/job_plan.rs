@@ -1,0 +1,112 @@
+//! The plan of a whole job.
+
+use super::Sheet;
+use crate::project::Maker;
+
+/// The plan of a whole job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobPlan {
+    /// Distinct sheets, grouped by stock in project order.
+    pub sheets: Vec<Sheet>,
+    /// What found no place.
+    pub unplaced: Vec<Unplaced>,
+    /// What is done by hand or by a die, once for each piece and operation.
+    pub hand_work: Vec<HandWork>,
+    /// What it takes.
+    pub usage: Usage,
+    /// Width and height that all cut files of the job share, in millimetres; `None` without cut files.
+    pub cut_extent_mm: Option<(f64, f64)>,
+}
+
+/// A piece that found no place on any sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unplaced {
+    /// Position of the piece in the project's list.
+    pub piece: usize,
+    /// Position of its edition.
+    pub edition: usize,
+    /// Position of the stock it was to be cut from.
+    pub stock: usize,
+    /// How many of it found no place.
+    pub count: u32,
+    /// Width and height it needs with bleed in its best allowed turn, in millimetres.
+    pub needs_mm: (f64, f64),
+    /// Width and height there is on the largest sheet of the stock, in millimetres.
+    pub has_mm: (f64, f64),
+    /// Why.
+    pub reason: UnplacedReason,
+}
+
+/// Why a piece found no place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UnplacedReason {
+    /// It is larger than the usable area in every allowed turn.
+    TooLarge,
+    /// It would fit if it could be turned.
+    TurnForbidden,
+    /// There are not enough sheets on hand.
+    NoSheetsLeft,
+}
+
+/// Something done by hand or by a die.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HandWork {
+    /// Position of the piece in the project's list.
+    pub piece: usize,
+    /// Position of the operation in the piece's list; `None` is the cut of the outline.
+    pub operation: Option<usize>,
+    /// By whom.
+    pub by: Maker,
+    /// On how many pieces in the whole job.
+    pub times: u32,
+}
+
+/// What a plan takes, and how far it is from what is possible at all.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Usage {
+    /// Sheets over all stocks.
+    pub sheets: u32,
+    /// Sheets that no layout can go below, from areas alone: summed outline area over usable area, for each stock.
+    pub lower_bound_sheets: u32,
+    /// Share of the opened sheets that ends as pieces, 0 to 100.
+    pub area_used_percent: f64,
+    /// How the search ended.
+    pub search: SearchEnd,
+    /// The same for each stock that is used, in project order.
+    pub by_stock: Vec<StockUsage>,
+    /// What the register marks cost; `None` where there are none.
+    pub marks_cost: Option<MarksCost>,
+}
+
+/// How a search ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SearchEnd {
+    /// All its work was done.
+    Finished,
+    /// It was interrupted; the plan is the best until then.
+    Stopped,
+}
+
+/// What a plan takes of one stock.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StockUsage {
+    /// Position of the stock in the project's list.
+    pub stock: usize,
+    /// Sheets used.
+    pub sheets: u32,
+    /// Sheets that no layout can go below.
+    pub lower_bound_sheets: u32,
+    /// Share of these sheets that ends as pieces, 0 to 100.
+    pub area_used_percent: f64,
+    /// Price of these sheets in hundredths of the stock's currency, where the stock has a price.
+    pub cost_hundredths: Option<u64>,
+}
+
+/// What register marks cost.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MarksCost {
+    /// Area their clear zones keep free on each sheet that has them, in square millimetres.
+    pub area_mm2: f64,
+    /// Sheets the same job takes without marks.
+    pub sheets_without: u32,
+}

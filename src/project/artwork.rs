@@ -1,0 +1,76 @@
+//! What is printed on a piece.
+
+use kurbo::Affine;
+
+use crate::diagnostic::Origin;
+use crate::drawing::{AssetIndex, Colour};
+use crate::geometry::Pose;
+use crate::length::{Length, Size};
+
+/// One layer of artwork on one face of a piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Artwork {
+    /// The face it is printed on.
+    pub face: Face,
+    /// What is printed.
+    pub fill: ArtworkFill,
+    /// How far it runs past the trimmed outline.
+    pub bleed: Length,
+    /// How it reads when turned.
+    pub reads: Reads,
+    /// Where it is declared.
+    pub origin: Origin,
+}
+
+/// A face of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Face {
+    /// The face the piece frame shows.
+    Front,
+    /// The other one, seen after turning the piece over left to right. Its frame is the piece frame mirrored about the upright
+    /// middle line of the outline's bounding box.
+    Back,
+}
+
+/// What a layer of artwork consists of.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ArtworkFill {
+    /// One colour over the whole face.
+    Flat(Colour),
+    /// A picture once.
+    Picture(PictureBox),
+    /// A picture repeated edge to edge in both directions from its box, at true size.
+    Repeat(PictureBox),
+}
+
+/// A picture's true size and place in the frame of its face.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PictureBox {
+    /// Which picture.
+    pub asset: AssetIndex,
+    /// Printed width before the turn.
+    pub width: Size,
+    /// Printed height before the turn.
+    pub height: Size,
+    /// The picture's frame (origin at its top left corner, y down, millimetres) to the frame of the face.
+    pub pose: Pose,
+}
+
+impl PictureBox {
+    /// Maps the unit square, the picture as seen, to the frame of the face.
+    #[must_use]
+    pub fn unit_to_face(&self) -> Affine {
+        self.pose.to_affine() * Affine::scale_non_uniform(self.width.to_mm(), self.height.to_mm())
+    }
+}
+
+/// How a pattern or picture reads when turned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reads {
+    /// It has an up.
+    OneWay,
+    /// It reads the same upside down, but not on its side.
+    Stripe,
+    /// It reads the same at every quarter turn.
+    Free,
+}

@@ -1,0 +1,71 @@
+//! Everything the user declared, valid: what `load` makes and every later stage reads.
+//!
+//! Read [`Project`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`]. Sizes that were typed
+//! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
+//! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
+
+mod artwork;
+mod device;
+mod edition;
+mod job;
+mod operation;
+mod piece;
+mod stock;
+
+pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit};
+pub use edition::{ArtworkSwap, Edition};
+pub use job::{CutBy, Job, MarkUse, TurnOver};
+pub use operation::{Fold, Maker, Operation, OperationKind};
+pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
+pub use stock::{Edge, Price, Stock, StockFace, StockSide};
+
+use crate::drawing::Asset;
+
+/// A whole project file, valid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Project {
+    /// What is made, how often and how.
+    pub job: Job,
+    /// Kinds of paper, in file order; at least one.
+    pub stocks: Vec<Stock>,
+    /// Pieces, in file order; at least one. Mounted pieces are pieces too.
+    pub pieces: Vec<Piece>,
+    /// Editions, in file order; a file without any has one that changes nothing.
+    pub editions: Vec<Edition>,
+    /// Picture files, each once, in the order of first use.
+    pub assets: Vec<Asset>,
+    /// The printer.
+    pub printer: PrinterProfile,
+    /// The cutting machine, if one is declared.
+    pub cutter: Option<CutterProfile>,
+}
+
+impl Project {
+    /// The stock that `piece` is made of in `edition` (both are positions in this project's lists).
+    ///
+    /// # Panics
+    /// If a position is not one of this project's.
+    #[must_use]
+    pub fn stock_of(&self, edition: usize, piece: usize) -> usize {
+        let declared = self.pieces[piece].stock;
+        self.editions[edition].stock_swaps.iter().find(|(from, _)| *from == declared).map_or(declared, |(_, to)| *to)
+    }
+
+    /// The artwork of `piece` in `edition` (both are positions in this project's lists).
+    ///
+    /// # Panics
+    /// If a position is not one of this project's.
+    #[must_use]
+    pub fn artwork_of(&self, edition: usize, piece: usize) -> Vec<&Artwork> {
+        let swaps = &self.editions[edition].artwork_swaps;
+        self.pieces[piece]
+            .artwork
+            .iter()
+            .enumerate()
+            .map(|(i, declared)| {
+                swaps.iter().find(|s| s.piece == piece && s.artwork == i).map_or(declared, |s| &s.instead)
+            })
+            .collect()
+    }
+}

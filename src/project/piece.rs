@@ -1,0 +1,103 @@
+//! Pieces and where they are mounted.
+
+use kurbo::Rect;
+
+use super::{Artwork, Edge, Maker, Operation, StockSide};
+use crate::diagnostic::Origin;
+use crate::geometry::{Outline, Pose};
+use crate::length::Length;
+
+/// A piece of paper: an outline with operations and artwork.
+///
+/// Piece frame: millimetres, y down, the front face towards you, origin where the shape's declaration puts it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// Declared id.
+    pub id: String,
+    /// Name for people; the id where none was given.
+    pub name: String,
+    /// How many of it each copy needs; at least 1. For a mounted piece this counts its plies.
+    pub per_copy: u32,
+    /// Trimmed shape, holes of the shape included; holes made by an operation are not.
+    pub outline: Outline,
+    /// How the outline is cut.
+    pub cut_by: Maker,
+    /// Panels between creases; a strip's are named `1`, `2`, ... in order.
+    pub panels: Vec<Panel>,
+    /// The stock it is made of, unless an edition swaps it.
+    pub stock: usize,
+    /// Which face of the stock is the piece's front.
+    pub shows: StockSide,
+    /// Wished direction of the fibres in the piece frame.
+    pub grain: Option<Axis>,
+    /// The piece's edge towards which the top of a patterned stock must point; `None` where the maker does not mind.
+    pub pattern_up: Option<Edge>,
+    /// Which turns the layout may use.
+    pub turns: Turns,
+    /// Operations, in file order, without the cut of the outline.
+    pub operations: Vec<Operation>,
+    /// Artwork, in file order, painted first to last.
+    pub artwork: Vec<Artwork>,
+    /// What it is mounted on.
+    pub mount: Option<Mount>,
+    /// Where it is declared.
+    pub origin: Origin,
+}
+
+/// A part of a piece between creases.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Panel {
+    /// Name, unique in its piece.
+    pub name: String,
+    /// Its box in the piece frame, in millimetres.
+    pub bounds_mm: Rect,
+}
+
+/// A direction on a sheet or piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Axis {
+    /// Left to right.
+    X,
+    /// Top to bottom.
+    Y,
+}
+
+/// Which turns the layout may use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turns {
+    /// As drawn.
+    None,
+    /// As drawn or upside down.
+    Half,
+    /// By any quarter.
+    Quarters,
+    /// By any angle; this version's placer uses the quarters.
+    Any,
+}
+
+/// Where a piece is mounted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mount {
+    /// The piece it lies on; its own mount, if any, comes first.
+    pub on: usize,
+    /// The panel of that piece, if one was named.
+    pub panel: Option<String>,
+    /// How its place was declared.
+    pub place: MountPlace,
+    /// This piece's frame to the frame of the piece it lies on.
+    pub pose: Pose,
+    /// Distance from the face below, as made by foam pads; 0 is glued flat.
+    pub standoff: Length,
+}
+
+/// How the place of a mounted piece was declared.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum MountPlace {
+    /// By what shows of the piece below on each side; 0 is flush, negative hangs over. The piece's size follows.
+    Reveal {
+        /// What shows at the top, right, bottom and left.
+        sides: super::Edges<Length>,
+    },
+    /// By an anchor and a shift; the piece has a shape of its own.
+    Anchor,
+}

@@ -1,0 +1,111 @@
+//! Kinds of paper.
+
+use super::{Axis, Reads};
+use crate::diagnostic::Origin;
+use crate::length::Size;
+
+/// A kind of paper, or one offcut of a kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// Declared id.
+    pub id: String,
+    /// Name for people; the id where none was given.
+    pub name: String,
+    /// PWG 5101.1 name of the sheet format, short side first whatever the orientation.
+    pub format: String,
+    /// Sheet width as it lies, face A up.
+    pub width: Size,
+    /// Sheet height as it lies.
+    pub height: Size,
+    /// Thickness of one sheet.
+    pub caliper: Option<Size>,
+    /// Grammage in grams per square metre.
+    pub grammage_gsm: Option<f64>,
+    /// Direction of the fibres on the sheet as it lies; `None` where the paper has none or it is not known.
+    pub grain: Option<Axis>,
+    /// Sheets on hand; `None` is as many as needed.
+    pub on_hand: Option<u32>,
+    /// Price of one sheet.
+    pub price: Option<Price>,
+    /// Face A, up as the sheet is declared.
+    pub face_a: StockFace,
+    /// Face B, seen after turning the sheet over left to right.
+    pub face_b: StockFace,
+    /// The kind this is an offcut of; offcuts are used before whole sheets of their kind.
+    pub offcut_of: Option<usize>,
+    /// Where it is declared.
+    pub origin: Origin,
+}
+
+impl Stock {
+    /// One of the two faces.
+    #[must_use]
+    pub fn face(&self, side: StockSide) -> &StockFace {
+        match side {
+            StockSide::A => &self.face_a,
+            StockSide::B => &self.face_b,
+        }
+    }
+}
+
+/// What one face of a stock is like.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StockFace {
+    /// Nothing on it, and not for the printer.
+    Plain,
+    /// A bought pattern.
+    Patterned {
+        /// Its name for people.
+        name: String,
+        /// How it reads when turned.
+        reads: Reads,
+        /// The sheet edge at the pattern's top, seen from this face.
+        up: Edge,
+    },
+    /// For the home printer.
+    Printable,
+}
+
+/// One of the two faces of a stock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum StockSide {
+    /// Face A.
+    A,
+    /// Face B.
+    B,
+}
+
+/// An edge of a sheet or piece, as seen from the face in question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// The top edge.
+    Top,
+    /// The right edge.
+    Right,
+    /// The bottom edge.
+    Bottom,
+    /// The left edge.
+    Left,
+}
+
+impl Edge {
+    /// Quarter turns clockwise from the top: 0 to 3.
+    #[must_use]
+    pub const fn quarters(self) -> u8 {
+        match self {
+            Self::Top => 0,
+            Self::Right => 1,
+            Self::Bottom => 2,
+            Self::Left => 3,
+        }
+    }
+}
+
+/// A price.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Price {
+    /// In hundredths of the currency unit.
+    pub hundredths: u64,
+    /// Currency as the user wrote it, e.g. `EUR`.
+    pub currency: String,
+}
