@@ -1,6 +1,15 @@
 //! Lays out measured paper pieces, prints them at true size and cuts them in register.
 
+// Words.
 pub mod diagnostic;
-pub mod draw;
+pub mod length;
+pub mod math;
+
+// Shapes.
 pub mod drawing;
+
+// Plan.
 pub mod plan;
+
+// Draw.
+pub mod draw;

@@ -1,0 +1,136 @@
+//! Writing lengths for people.
+
+use super::{Length, divide_half_even};
+
+const NM_PER_SIXTY_FOURTH: i64 = 396_875;
+/// 1/10 000 in is finer than any rule can be read.
+const INCH_DECIMALS: u32 = 4;
+/// A micrometre is finer than any rule can be read.
+const MM_DECIMALS: u32 = 3;
+
+/// How lengths are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum LengthStyle {
+    /// `2 1/4 in`: whole inches and a fraction in lowest terms, down to 1/64; off that grid as [`Self::InchDecimals`].
+    InchFractions,
+    /// `2.25 in`: at most four decimals.
+    InchDecimals,
+    /// `57.15 mm`: at most three decimals.
+    #[default]
+    Millimetres,
+}
+
+impl Length {
+    /// Returns the length as text with its unit.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use sheetwright::length::{Length, LengthStyle};
+    /// let width = Length::from_inch_fraction(9, 4);
+    /// assert_eq!(width.display(LengthStyle::InchFractions), "2 1/4 in");
+    /// assert_eq!(width.display(LengthStyle::InchDecimals), "2.25 in");
+    /// assert_eq!(width.display(LengthStyle::Millimetres), "57.15 mm");
+    /// ```
+    #[must_use]
+    pub fn display(self, style: LengthStyle) -> String {
+        match style {
+            LengthStyle::InchFractions => {
+                inch_fraction(self).unwrap_or_else(|| self.display(LengthStyle::InchDecimals))
+            }
+            LengthStyle::InchDecimals => decimal(self.0, super::NM_PER_INCH, INCH_DECIMALS) + " in",
+            LengthStyle::Millimetres => decimal(self.0, super::NM_PER_MM, MM_DECIMALS) + " mm",
+        }
+    }
+}
+
+/// Returns the length in inches and a fraction, or `None` if it is no whole number of sixty-fourths.
+fn inch_fraction(length: Length) -> Option<String> {
+    if length.0 % NM_PER_SIXTY_FOURTH != 0 {
+        return None;
+    }
+    let sign = if length.0 < 0 { "-" } else { "" };
+    let parts = (length.0 / NM_PER_SIXTY_FOURTH).unsigned_abs();
+    let (whole, rest) = (parts / 64, parts % 64);
+    let common = 1_u64 << rest.trailing_zeros().min(6);
+    let (numerator, denominator) = (rest / common, 64 / common);
+    Some(match (whole, rest) {
+        (_, 0) => format!("{sign}{whole} in"),
+        (0, _) => format!("{sign}{numerator}/{denominator} in"),
+        _ => format!("{sign}{whole} {numerator}/{denominator} in"),
+    })
+}
+
+/// Returns the quotient with at most that many decimals, closing zeros and point left out.
+fn decimal(numerator: i64, denominator: i64, decimals: u32) -> String {
+    let scale = 10_i128.pow(decimals);
+    let scaled = divide_half_even(i128::from(numerator) * scale, i128::from(denominator));
+    let sign = if scaled < 0 { "-" } else { "" };
+    let (whole, rest) = (scaled.abs() / scale, scaled.abs() % scale);
+    let digits = format!("{rest:0width$}", width = decimals as usize);
+    let digits = digits.trim_end_matches('0');
+    let point = if digits.is_empty() { "" } else { "." };
+    format!("{sign}{whole}{point}{digits}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inches(numerator: i64, denominator: i64) -> String {
+        Length::from_inch_fraction(numerator, denominator).display(LengthStyle::InchFractions)
+    }
+
+    #[test]
+    fn fractions_come_in_lowest_terms() {
+        assert_eq!(inches(8, 16), "1/2 in");
+        assert_eq!(inches(18, 8), "2 1/4 in");
+        assert_eq!(inches(33, 32), "1 1/32 in");
+        assert_eq!(inches(1, 64), "1/64 in");
+        assert_eq!(inches(12, 1), "12 in");
+        assert_eq!(inches(0, 1), "0 in");
+        assert_eq!(inches(-9, 4), "-2 1/4 in");
+        assert_eq!(inches(-1, 8), "-1/8 in");
+    }
+
+    #[test]
+    fn lengths_off_the_grid_fall_back_to_decimals() {
+        // 46.83 mm / 25.4 = 1.843 700 787 in.
+        assert_eq!(
+            Length::from_um(46_830).display(LengthStyle::InchFractions),
+            "1.8437 in"
+        );
+        assert_eq!(
+            Length::from_um(-46_830).display(LengthStyle::InchFractions),
+            "-1.8437 in"
+        );
+    }
+
+    #[test]
+    fn decimals_are_rounded_and_trimmed() {
+        assert_eq!(
+            Length::from_mm(57).display(LengthStyle::Millimetres),
+            "57 mm"
+        );
+        assert_eq!(
+            Length::from_um(57_150).display(LengthStyle::Millimetres),
+            "57.15 mm"
+        );
+        assert_eq!(
+            Length::from_nm(396_875).display(LengthStyle::Millimetres),
+            "0.397 mm"
+        );
+        assert_eq!(
+            Length::from_nm(-499).display(LengthStyle::Millimetres),
+            "0 mm"
+        );
+        assert_eq!(
+            Length::from_um(-50).display(LengthStyle::Millimetres),
+            "-0.05 mm"
+        );
+        assert_eq!(
+            Length::from_inch_fraction(1, 3).display(LengthStyle::InchDecimals),
+            "0.3333 in"
+        );
+    }
+}

@@ -1,0 +1,9 @@
+//! Behaviour seen from outside, one module for each promise.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a failed step of a test is a failed test, in its helpers too"
+)]
+
+// How lengths are spelled, read and shown.
+mod length_spellings;
