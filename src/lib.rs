@@ -7,6 +7,7 @@ pub mod math;
 
 // Shapes.
 pub mod drawing;
+pub mod geometry;
 
 // Plan.
 pub mod plan;
