@@ -9,6 +9,9 @@ pub mod math;
 pub mod drawing;
 pub mod geometry;
 
+// Model.
+pub mod project;
+
 // Plan.
 pub mod plan;
 

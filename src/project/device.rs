@@ -20,7 +20,12 @@ impl<T: Copy> Edges<T> {
     /// Returns the same value on all four sides.
     #[must_use]
     pub const fn all(value: T) -> Self {
-        Self { top: value, right: value, bottom: value, left: value }
+        Self {
+            top: value,
+            right: value,
+            bottom: value,
+            left: value,
+        }
     }
 }
 

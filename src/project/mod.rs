@@ -49,7 +49,11 @@ impl Project {
     #[must_use]
     pub fn stock_of(&self, edition: usize, piece: usize) -> usize {
         let declared = self.pieces[piece].stock;
-        self.editions[edition].stock_swaps.iter().find(|(from, _)| *from == declared).map_or(declared, |(_, to)| *to)
+        self.editions[edition]
+            .stock_swaps
+            .iter()
+            .find(|(from, _)| *from == declared)
+            .map_or(declared, |(_, to)| *to)
     }
 
     /// The artwork of `piece` in `edition` (both are positions in this project's lists).
@@ -64,7 +68,10 @@ impl Project {
             .iter()
             .enumerate()
             .map(|(i, declared)| {
-                swaps.iter().find(|s| s.piece == piece && s.artwork == i).map_or(declared, |s| &s.instead)
+                swaps
+                    .iter()
+                    .find(|s| s.piece == piece && s.artwork == i)
+                    .map_or(declared, |s| &s.instead)
             })
             .collect()
     }
