@@ -9,7 +9,7 @@ use crate::length::Length;
 
 /// A piece of paper: an outline with operations and artwork.
 ///
-/// Piece frame: millimetres, y down, the front face towards you, origin where the shape's declaration puts it.
+/// Piece frame: millimetres, y down, the front face towards you, origin at the top left corner of the outline's bounding box.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
     /// Declared id.
