@@ -186,8 +186,10 @@ impl LengthError {
                 "write either decimals or a fraction, like \"2.75 in\" or \"2 3/4 in\"".into()
             }
             Self::ImproperFraction { sum, .. } => format!("write \"{sum} in\" if that is meant"),
-            Self::MinusOrHyphen(_) => {
-                "write \"2-1/4 in\" or \"2 1/4 in\" for two and a quarter".into()
+            Self::MinusOrHyphen(text) => {
+                let without_dash = text.replace(super::token::is_hyphen, " ");
+                let parts: Vec<_> = without_dash.split_whitespace().collect();
+                format!("write \"{}\" if that is meant", parts.join(" "))
             }
             Self::Negative(_) => "leave out the minus".into(),
             Self::MetricFraction {

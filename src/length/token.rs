@@ -93,7 +93,7 @@ fn token(text: &str, first: char) -> Token<'_> {
     match first {
         '/' | '\u{2044}' | '\u{2215}' => Token::Slash,
         '\\' => Token::Backslash,
-        '-' | '\u{2010}'..='\u{2015}' | '\u{2212}' => Token::Hyphen,
+        _ if is_hyphen(first) => Token::Hyphen,
         '"' | '\u{201c}' | '\u{201d}' | '\u{2033}' => Token::InchMark,
         '\'' | '\u{2018}' | '\u{2019}' | '\u{2032}' => Token::FootMark,
         _ => fraction(first).map_or(Token::Other(first), |(numerator, denominator)| {
@@ -121,6 +121,11 @@ fn number(text: &str) -> Option<Number<'_>> {
         whole,
         decimals: Some((separator, decimals)),
     })
+}
+
+/// Returns whether a character is a hyphen, a dash or a minus.
+pub(super) const fn is_hyphen(c: char) -> bool {
+    matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
 }
 
 /// Returns the value of a vulgar fraction character (Unicode blocks Latin-1 Supplement and Number Forms).

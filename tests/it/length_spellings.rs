@@ -119,6 +119,11 @@ fn refusals_name_the_mistake_in_the_makers_words() {
             "write \"3 1/4 in\" if that is meant",
         ),
         (
+            "2 -1/4\"",
+            "the dash in \"2 -1/4\"\" may be a minus or a hyphen",
+            "write \"2 1/4\"\" if that is meant",
+        ),
+        (
             "2 1/4 mm",
             "the fraction \"2 1/4\" has a metric unit, mm",
             "write \"2 1/4 in\" or \"2.25 mm\"",
