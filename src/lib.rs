@@ -4,6 +4,7 @@
 pub mod diagnostic;
 pub mod length;
 pub mod math;
+pub mod paper;
 
 // Shapes.
 pub mod drawing;

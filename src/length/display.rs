@@ -1,6 +1,6 @@
 //! Writing lengths for people.
 
-use super::{Length, divide_half_even};
+use super::{Length, LengthUnit, divide_half_even};
 
 const NM_PER_SIXTY_FOURTH: i64 = 396_875;
 /// 1/10 000 in is finer than any rule can be read.
@@ -38,15 +38,37 @@ impl Length {
             LengthStyle::InchFractions => {
                 inch_fraction(self).unwrap_or_else(|| self.display(LengthStyle::InchDecimals))
             }
-            LengthStyle::InchDecimals => decimal(self.0, super::NM_PER_INCH, INCH_DECIMALS) + " in",
-            LengthStyle::Millimetres => decimal(self.0, super::NM_PER_MM, MM_DECIMALS) + " mm",
+            LengthStyle::InchDecimals => self.decimal(LengthUnit::Inch, INCH_DECIMALS) + " in",
+            LengthStyle::Millimetres => self.decimal(LengthUnit::Millimetre, MM_DECIMALS) + " mm",
         }
+    }
+
+    /// Returns whether the length is a whole number of sixty-fourths of an inch.
+    #[must_use]
+    pub const fn is_inch_fraction(self) -> bool {
+        self.0 % NM_PER_SIXTY_FOURTH == 0
+    }
+
+    /// Returns the number of units, without the unit, with at most that many decimals; closing zeros and point are left out.
+    pub(crate) fn decimal(self, unit: LengthUnit, most_decimals: u32) -> String {
+        let scale = 10_i128.pow(most_decimals);
+        let (unit_numerator, unit_denominator) = unit.nm();
+        let scaled = divide_half_even(
+            i128::from(self.0) * scale * unit_denominator,
+            unit_numerator,
+        );
+        let sign = if scaled < 0 { "-" } else { "" };
+        let (whole, rest) = (scaled.abs() / scale, scaled.abs() % scale);
+        let digits = format!("{rest:0width$}", width = most_decimals as usize);
+        let digits = digits.trim_end_matches('0');
+        let point = if digits.is_empty() { "" } else { "." };
+        format!("{sign}{whole}{point}{digits}")
     }
 }
 
 /// Returns the length in inches and a fraction, or `None` if it is no whole number of sixty-fourths.
 fn inch_fraction(length: Length) -> Option<String> {
-    if length.0 % NM_PER_SIXTY_FOURTH != 0 {
+    if !length.is_inch_fraction() {
         return None;
     }
     let sign = if length.0 < 0 { "-" } else { "" };
@@ -59,18 +81,6 @@ fn inch_fraction(length: Length) -> Option<String> {
         (0, _) => format!("{sign}{numerator}/{denominator} in"),
         _ => format!("{sign}{whole} {numerator}/{denominator} in"),
     })
-}
-
-/// Returns the quotient with at most that many decimals, closing zeros and point left out.
-fn decimal(numerator: i64, denominator: i64, decimals: u32) -> String {
-    let scale = 10_i128.pow(decimals);
-    let scaled = divide_half_even(i128::from(numerator) * scale, i128::from(denominator));
-    let sign = if scaled < 0 { "-" } else { "" };
-    let (whole, rest) = (scaled.abs() / scale, scaled.abs() % scale);
-    let digits = format!("{rest:0width$}", width = decimals as usize);
-    let digits = digits.trim_end_matches('0');
-    let point = if digits.is_empty() { "" } else { "." };
-    format!("{sign}{whole}{point}{digits}")
 }
 
 #[cfg(test)]

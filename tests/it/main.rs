@@ -7,3 +7,6 @@
 
 // How lengths are spelled, read and shown.
 mod length_spellings;
+
+// How large a sheet is, and what it is called.
+mod paper_formats;
