@@ -1,14 +1,17 @@
 //! Lengths as makers write them, held exactly.
 //!
 //! [`Length`] counts whole nanometres, [`Size`] is a length greater than zero. Reading order: this file for the types and
-//! their arithmetic, `unit.rs` for the units, `token.rs` and `parse.rs` for reading text, `error.rs` for what can be wrong
-//! with it, `display.rs` for writing.
+//! their arithmetic, `unit.rs` for the units; `parse.rs` for reading text, and behind it `written.rs`, `reader.rs`,
+//! `quantity.rs` and `token.rs`; `error.rs` for what can be wrong with a text; `display.rs` for writing.
 
 mod display;
 mod error;
 mod parse;
+mod quantity;
+mod reader;
 mod token;
 mod unit;
+mod written;
 
 use std::iter::Sum;
 use std::ops::{Add, Mul, Neg, Sub};

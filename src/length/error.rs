@@ -83,8 +83,8 @@ pub enum LengthError {
     DoubleApostrophe(String),
     /// Occurs if two units follow each other, as in `2 1/4 in mm`.
     TwoUnits(String, String),
-    /// Occurs if something else follows the unit, as in `2"5`.
-    TextAfterUnit(String),
+    /// Occurs if something else follows the length, as in `2"5`.
+    TextAfterLength(String),
     /// Occurs if feet with a fraction are followed by inches.
     BrokenFeet(String),
     /// Occurs if a character has no place in a length.
@@ -140,7 +140,7 @@ impl LengthError {
             Self::MalformedNumber(text) => format!("\"{text}\" is not a number"),
             Self::TooManyDigits(text) => format!(
                 "\"{text}\" has more than {} digits in a row",
-                super::parse::MOST_DIGITS
+                super::quantity::MOST_DIGITS
             ),
             Self::Word(text) => format!("\"{text}\" stands where a number is wanted"),
             Self::NotFinite(text) => format!("\"{text}\" is not a finite number"),
@@ -158,7 +158,7 @@ impl LengthError {
             Self::TwoUnits(first, second) => {
                 format!("the length has two units, \"{first}\" and \"{second}\"")
             }
-            Self::TextAfterUnit(text) => format!("\"{text}\" stands after the unit"),
+            Self::TextAfterLength(text) => format!("\"{text}\" stands after the length"),
             Self::BrokenFeet(text) => format!("\"{text}\" has a part of a foot before inches"),
             Self::StrayCharacter(c) => format!("the character \"{c}\" has no place in a length"),
             Self::TooLong(text) => format!("\"{text}\" is longer than 100 m"),
@@ -175,6 +175,11 @@ impl LengthError {
     #[must_use]
     pub fn hint(&self) -> String {
         match self {
+            // Millimetres take no fractions, inches no decimal comma.
+            Self::NoUnit(text) if text.contains(',') => format!("write \"{text} mm\""),
+            Self::NoUnit(text) if text.contains(|c: char| !c.is_ascii_digit() && c != '.') => {
+                format!("write \"{text} in\"")
+            }
             Self::NoUnit(text) => format!("write \"{text} in\" or \"{text} mm\""),
             Self::DecimalInFraction {
                 readings: Some((mixed, decimal)),
@@ -224,7 +229,7 @@ impl LengthError {
                 format!("write \"{number} in\" or \"{number} ft\"")
             }
             Self::TwoUnits(first, second) => format!("keep either \"{first}\" or \"{second}\""),
-            Self::TextAfterUnit(text) => format!("leave out \"{text}\""),
+            Self::TextAfterLength(text) => format!("leave out \"{text}\""),
             Self::BrokenFeet(_) => "write the whole length in inches, like \"18 1/2 in\"".into(),
             Self::StrayCharacter(c) => format!("leave out the \"{c}\""),
             Self::TooLong(_) => "check the number and its unit".into(),

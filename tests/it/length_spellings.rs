@@ -139,6 +139,13 @@ fn refusals_name_the_mistake_in_the_makers_words() {
             "write \"2.25 in\"",
         ),
         ("57", "\"57\" has no unit", "write \"57 in\" or \"57 mm\""),
+        ("½", "\"½\" has no unit", "write \"½ in\""),
+        ("57,5", "\"57,5\" has no unit", "write \"57,5 mm\""),
+        (
+            "2 1/4 in -",
+            "\"-\" stands after the length",
+            "leave out \"-\"",
+        ),
         (
             "2''",
             "the two apostrophes in \"2''\" may mean inches or feet",
@@ -159,10 +166,10 @@ fn refusals_name_the_mistake_in_the_makers_words() {
             "the length has two units, \"in\" and \"mm\"",
             "keep either \"in\" or \"mm\"",
         ),
-        ("2\"5", "\"5\" stands after the unit", "leave out \"5\""),
+        ("2\"5", "\"5\" stands after the length", "leave out \"5\""),
         (
             "200 m",
-            "\"200\" is longer than 100 m",
+            "\"200 m\" is longer than 100 m",
             "check the number and its unit",
         ),
         (
@@ -334,7 +341,7 @@ fn feet_and_inches_add_up() {
     );
     assert_eq!(
         Length::parse("1' 2 mm", None),
-        Err(LengthError::TextAfterUnit("2 mm".into()))
+        Err(LengthError::TextAfterLength("2 mm".into()))
     );
 }
 
