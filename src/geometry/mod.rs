@@ -1,7 +1,8 @@
 //! Shapes in millimetres, y down: outlines, where they are placed, and how they meet.
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`], which makes the common outlines. [`path_data`] reads and writes the
-//! text form of a path; [`clip_line`] runs a line from edge to edge. `arc`, `curve`, `ring`, [`crossing`] and `sweep` are the arithmetic below them.
+//! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
+//! and [`web`]. `arc`, `curve`, `ring`, `polygon`, [`crossing`] and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
@@ -9,13 +10,18 @@ mod arc;
 pub mod clip_line;
 pub mod crossing;
 mod curve;
+pub mod distance;
+pub mod offset;
 mod outline;
 mod outline_error;
+pub mod overlap;
 pub mod path_data;
+mod polygon;
 mod pose;
 mod ring;
 pub mod shape;
 mod sweep;
+pub mod web;
 
 pub use outline::Outline;
 pub use outline_error::OutlineError;

@@ -173,6 +173,11 @@ pub(super) fn flattened_ring(
     for segment in ring {
         flatten_into(segment, tolerance_mm, &mut points);
     }
+    without_repeats(points)
+}
+
+/// Returns the corners of a closed polygon without those that coincide with the one before.
+pub(super) fn without_repeats(mut points: Vec<Point>) -> Vec<Point> {
     points.dedup_by(|a, b| coincide(*a, *b));
     while points.len() > 1 && coincide(points[0], points[points.len() - 1]) {
         points.pop();
