@@ -8,6 +8,7 @@ pub mod paper;
 
 // Shapes.
 pub mod drawing;
+pub mod font;
 pub mod geometry;
 
 // Model.

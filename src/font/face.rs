@@ -1,0 +1,211 @@
+//! Reading glyphs and measures from the carried font.
+
+use kurbo::{BezPath, Point};
+use ttf_parser::{GlyphId, OutlineBuilder};
+
+/// The carried font: Noto Sans Regular 1.04, with Latin, Greek, Cyrillic, fractions and arrows.
+///
+/// Measures are in em, the size of the text; on a line of 3 mm text, 1 em is 3 mm.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::font::Face;
+///
+/// let face = Face::carried();
+/// let glyph = face.glyph('H').unwrap();
+/// assert!((face.advance_em(glyph) - 0.741).abs() < 0.001);
+/// assert_eq!(face.glyph('\u{1F331}'), None); // a seedling emoji
+/// ```
+#[derive(Debug, Clone)]
+pub struct Face {
+    face: ttf_parser::Face<'static>,
+    units_per_em: f64,
+}
+
+impl Face {
+    /// Returns the font. Nothing is copied; keep it where many glyphs are looked up.
+    #[must_use]
+    pub fn carried() -> Self {
+        let face = ttf_parser::Face::parse(Self::file(), 0)
+            .expect("the carried font is well formed, as the tests show");
+        Self {
+            units_per_em: f64::from(face.units_per_em()),
+            face,
+        }
+    }
+
+    /// Returns the whole font file.
+    #[must_use]
+    pub fn file() -> &'static [u8] {
+        ttf_noto_sans::REGULAR
+    }
+
+    /// Returns the number of the glyph that shows `character`; `None` for what the font lacks and for control characters.
+    #[must_use]
+    pub fn glyph(&self, character: char) -> Option<u16> {
+        if character.is_control() {
+            return None;
+        }
+        self.face.glyph_index(character).map(|glyph| glyph.0)
+    }
+
+    /// Returns how far the pen moves on after `glyph`, in em; zero for a number the font does not have.
+    #[must_use]
+    pub fn advance_em(&self, glyph: u16) -> f64 {
+        f64::from(self.face.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)) / self.units_per_em
+    }
+
+    /// Returns how far letters reach above the baseline, accents included, in em.
+    #[must_use]
+    pub fn ascent_em(&self) -> f64 {
+        f64::from(self.face.ascender()) / self.units_per_em
+    }
+
+    /// Returns how far letters reach below the baseline, in em, as a positive number.
+    #[must_use]
+    pub fn descent_em(&self) -> f64 {
+        -f64::from(self.face.descender()) / self.units_per_em
+    }
+
+    /// Returns the height of a plain capital above the baseline, in em.
+    #[must_use]
+    pub fn cap_height_em(&self) -> f64 {
+        let capital = self
+            .face
+            .capital_height()
+            .expect("the carried font states it, as the tests show");
+        f64::from(capital) / self.units_per_em
+    }
+
+    /// Returns the outline of `glyph` in em, y down, the pen's start on the baseline at the origin.
+    ///
+    /// Lines, cubic curves and closes, to be filled by the non-zero rule. Empty for a space.
+    #[must_use]
+    pub fn outline(&self, glyph: u16) -> BezPath {
+        let mut pen = Pen {
+            path: BezPath::new(),
+            at: Point::ORIGIN,
+            units_per_em: self.units_per_em,
+        };
+        // `None` only says that there is nothing to draw.
+        let _ = self.face.outline_glyph(GlyphId(glyph), &mut pen);
+        pen.path
+    }
+}
+
+/// Turns the font's units, y up, into em, y down.
+struct Pen {
+    path: BezPath,
+    at: Point,
+    units_per_em: f64,
+}
+
+impl Pen {
+    fn point(&self, x: f32, y: f32) -> Point {
+        Point::new(
+            f64::from(x) / self.units_per_em,
+            0.0 - f64::from(y) / self.units_per_em,
+        )
+    }
+}
+
+impl OutlineBuilder for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.at = self.point(x, y);
+        self.path.move_to(self.at);
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.at = self.point(x, y);
+        self.path.line_to(self.at);
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        let (handle, to) = (self.point(x1, y1), self.point(x, y));
+        self.path.curve_to(
+            self.at.lerp(handle, 2.0 / 3.0),
+            to.lerp(handle, 2.0 / 3.0),
+            to,
+        );
+        self.at = to;
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.at = self.point(x, y);
+        self.path
+            .curve_to(self.point(x1, y1), self.point(x2, y2), self.at);
+    }
+
+    fn close(&mut self) {
+        self.path.close_path();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Shape;
+
+    use super::*;
+
+    // Numbers below were read from the font file's own tables (head, hhea, OS/2, hmtx, glyf) with a separate reader written
+    // for that purpose, not with this one: 2048 units in an em.
+
+    #[test]
+    fn measures_are_those_of_the_file() {
+        let face = Face::carried();
+        for (found, units) in [
+            (face.ascent_em(), 2189.0),
+            (face.descent_em(), 600.0),
+            (face.cap_height_em(), 1462.0),
+        ] {
+            assert!((found * 2048.0 - units).abs() < 1e-9, "{found}");
+        }
+    }
+
+    #[test]
+    fn advances_are_those_of_the_file() {
+        let face = Face::carried();
+        for (character, units) in [
+            ('A', 1309.0),
+            ('H', 1518.0),
+            ('i', 528.0),
+            (' ', 532.0),
+            ('Ż', 1171.0),
+            ('½', 1618.0),
+            ('Ж', 1749.0),
+        ] {
+            let advance = face.advance_em(face.glyph(character).unwrap());
+            assert!(
+                (advance * 2048.0 - units).abs() < 1e-9,
+                "{character}: {advance}"
+            );
+        }
+    }
+
+    #[test]
+    fn outlines_stand_on_the_baseline_with_y_down() {
+        let face = Face::carried();
+        // H fills x 199 to 1317 and y 0 to 1462; the accented Ż is composed of two glyphs and reaches 1847 up.
+        for (character, x0, x1, top) in [('H', 199.0, 1317.0, 1462.0), ('Ż', 78.0, 1092.0, 1847.0)]
+        {
+            let b = face.outline(face.glyph(character).unwrap()).bounding_box();
+            let found = [b.x0 * 2048.0, b.x1 * 2048.0, -b.y0 * 2048.0, b.y1 * 2048.0];
+            for (found, want) in found.iter().zip([x0, x1, top, 0.0]) {
+                assert!(
+                    (found - want).abs() < 1e-6,
+                    "{character}: {found} is not {want}"
+                );
+            }
+        }
+        assert!(face.outline(face.glyph(' ').unwrap()).is_empty());
+    }
+
+    #[test]
+    fn control_characters_have_no_glyph_even_where_the_font_maps_them() {
+        let face = Face::carried();
+        for control in ['\r', '\n', '\t', '\u{7f}'] {
+            assert_eq!(face.glyph(control), None);
+        }
+    }
+}
