@@ -10,3 +10,6 @@ mod length_spellings;
 
 // How large a sheet is, and what it is called.
 mod paper_formats;
+
+// Who may import whom, and who may touch the world.
+mod structure;
