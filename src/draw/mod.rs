@@ -1,5 +1,49 @@
 //! What the plan looks like: pages of drawings, and the paths of the cut files.
 //!
-//! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out.
+//! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
+//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`. They are put together from `artwork`, `furniture`
+//! (marks and ticks), `caption`, `legend` and `name`; `mark` and `line_kind` say what a register mark and each kind of line look like,
+//! `text` measures words and `words` chooses them.
 
+mod artwork;
+mod caption;
+mod cut_sheet;
+mod furniture;
+mod legend;
+mod line_kind;
+mod mark;
+mod name;
 pub mod page;
+mod picture;
+mod print;
+mod proof;
+mod text;
+mod words;
+
+use crate::plan::JobPlan;
+use crate::project::Project;
+use page::{CutSheet, Document, Page};
+
+/// Returns what `print.pdf` holds: a page for each printed face, in the order of the plan's page numbers.
+#[must_use]
+pub fn print_document(project: &Project, plan: &JobPlan) -> Document {
+    print::print_document(project, plan)
+}
+
+/// Returns what `proof.pdf` holds: a page for each distinct sheet, front view, with every layer.
+#[must_use]
+pub fn proof_document(project: &Project, plan: &JobPlan) -> Document {
+    proof::proof_document(project, plan)
+}
+
+/// Returns the cut files with their names, in the order of the sheets that use them first.
+#[must_use]
+pub fn cut_sheets(project: &Project, plan: &JobPlan) -> Vec<(String, CutSheet)> {
+    cut_sheet::cut_sheets(project, plan)
+}
+
+/// Returns the pictures with their file names: the front of each distinct sheet, and each printed back.
+#[must_use]
+pub fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
+    picture::pictures(project, plan)
+}

@@ -1,0 +1,50 @@
+//! The artwork of placed pieces.
+
+use crate::drawing::{Drawing, FillRule, Item, Paint, Tag};
+use crate::plan::{Content, Placement, PlannedArtwork};
+use crate::project::{Artwork, ArtworkFill, Face, Project};
+
+/// Returns the artwork that `contents` puts on one face of the sheet, in the sheet frame; one tagged item for each layer.
+///
+/// `contents` are in the order of `placements`.
+pub(super) fn artwork(
+    project: &Project,
+    placements: &[Placement],
+    contents: &[Content],
+    face: Face,
+) -> Drawing {
+    let mut items = Vec::new();
+    for (placement, content) in placements.iter().zip(contents) {
+        let declared = project.artwork_of(content.edition, placement.piece);
+        for planned in content.artwork.iter().filter(|a| a.face == face) {
+            items.push(layer(declared[planned.artwork], planned, &content.id));
+        }
+    }
+    Drawing { items }
+}
+
+fn layer(declared: &Artwork, planned: &PlannedArtwork, id: &str) -> Item {
+    let seen = match &declared.fill {
+        ArtworkFill::Flat(colour) => Item::Fill {
+            path: planned.clip.clone(),
+            rule: FillRule::NonZero,
+            paint: Paint::flat(*colour),
+        },
+        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => Item::Picture {
+            asset: picture.asset,
+            places: planned.places.clone(),
+        },
+    };
+    let clip = Item::Clip {
+        path: planned.clip.clone(),
+        rule: FillRule::NonZero,
+        inner: Drawing { items: vec![seen] },
+    };
+    Item::Tagged {
+        tag: Tag {
+            kind: "artwork",
+            id: id.to_owned(),
+        },
+        inner: Drawing { items: vec![clip] },
+    }
+}

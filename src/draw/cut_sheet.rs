@@ -1,0 +1,152 @@
+//! The paths of the cut files.
+
+use kurbo::{Affine, BezPath, Point};
+
+use super::line_kind::LineKind;
+use super::mark::circle_and_cross;
+use super::page::{CutLayer, CutPath, CutSheet};
+use super::words;
+use crate::drawing::Colour;
+use crate::plan::{CutSetup, JobPlan, PlannedOperation, Sheet};
+use crate::project::{Face, OperationKind, Project};
+
+/// Name of the layer that is not cut.
+const REFERENCE: &str = "reference";
+
+/// Length of the lines that fix the extent.
+const REFERENCE_LINE_MM: f64 = 3.0;
+
+/// Returns each cut file's name with its content, in the order of the sheets that use it first.
+pub(super) fn cut_sheets(project: &Project, plan: &JobPlan) -> Vec<(String, CutSheet)> {
+    let Some(extent_mm) = plan.cut_extent_mm else {
+        return Vec::new();
+    };
+    let mut files: Vec<(String, CutSheet)> = Vec::new();
+    for sheet in &plan.sheets {
+        let Some(setup) = &sheet.cut else { continue };
+        if files.iter().all(|(name, _)| *name != setup.file) {
+            let content = cut_sheet(project, plan, sheet, setup, extent_mm);
+            files.push((setup.file.clone(), content));
+        }
+    }
+    files
+}
+
+fn cut_sheet(
+    project: &Project,
+    plan: &JobPlan,
+    sheet: &Sheet,
+    setup: &CutSetup,
+    (width_mm, height_mm): (f64, f64),
+) -> CutSheet {
+    let mut layers = vec![reference_layer(sheet, setup, width_mm, height_mm)];
+    for step in &setup.order {
+        let placement = &sheet.placements[step.placement];
+        let operation = &placement.operations[step.operation];
+        let name = operation.kind.name();
+        if layers.last().is_none_or(|layer| layer.name != name) {
+            layers.push(CutLayer {
+                name,
+                colour: layer_colour(operation.kind),
+                paths: Vec::new(),
+            });
+        }
+        let title = &project.pieces[placement.piece].name;
+        let path = cut_path(operation, title, setup.cut_from_sheet);
+        layers
+            .last_mut()
+            .expect("the reference layer is there at least")
+            .paths
+            .push(path);
+    }
+    CutSheet {
+        title: format!(
+            "{}, {}",
+            project.job.name,
+            setup.file.trim_end_matches(".svg")
+        ),
+        note: note(project, plan, setup, width_mm, height_mm),
+        width_mm,
+        height_mm,
+        layers,
+    }
+}
+
+fn cut_path(operation: &PlannedOperation, title: &str, cut_from_sheet: Affine) -> CutPath {
+    CutPath {
+        id: operation.id.clone(),
+        title: title.to_owned(),
+        path: cut_from_sheet * operation.path.clone(),
+    }
+}
+
+/// Marks, and two short lines in opposite corners that give all files of the job the same bounds: programs that place a drawing by
+/// its bounds then place all of them alike.
+fn reference_layer(sheet: &Sheet, setup: &CutSetup, width_mm: f64, height_mm: f64) -> CutLayer {
+    let mut paths = vec![
+        reference_line("ref-top-left", Point::ORIGIN),
+        reference_line(
+            "ref-bottom-right",
+            Point::new(width_mm - REFERENCE_LINE_MM, height_mm),
+        ),
+    ];
+    paths.extend(sheet.marks.iter().map(|mark| CutPath {
+        id: mark.id.clone(),
+        title: "register mark".to_owned(),
+        path: setup.cut_from_sheet * circle_and_cross(mark),
+    }));
+    CutLayer {
+        name: REFERENCE,
+        colour: Colour::rgb(0x96, 0x92, 0x8a),
+        paths,
+    }
+}
+
+fn reference_line(id: &str, from: Point) -> CutPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(Point::new(from.x + REFERENCE_LINE_MM, from.y));
+    CutPath {
+        id: id.to_owned(),
+        title: "reference line".to_owned(),
+        path,
+    }
+}
+
+fn layer_colour(kind: OperationKind) -> Colour {
+    match kind {
+        OperationKind::Cut => LineKind::Cut,
+        OperationKind::Crease { .. } => LineKind::Valley,
+        OperationKind::Perforation { .. } => LineKind::Perforation,
+        OperationKind::PartialCut => LineKind::PartialCut,
+        OperationKind::Hole => LineKind::Hole,
+        OperationKind::Line => LineKind::Line,
+    }
+    .colour()
+}
+
+fn note(
+    project: &Project,
+    plan: &JobPlan,
+    setup: &CutSetup,
+    width_mm: f64,
+    height_mm: f64,
+) -> String {
+    let mut stocks: Vec<&str> = Vec::new();
+    for sheet in &plan.sheets {
+        let name = project.stocks[sheet.stock].name.as_str();
+        if sheet.cut.as_ref().is_some_and(|c| c.file == setup.file) && !stocks.contains(&name) {
+            stocks.push(name);
+        }
+    }
+    let face = match setup.face_up {
+        Face::Front => "front",
+        Face::Back => "back",
+    };
+    format!(
+        "Stock: {}. Lay the {face} up. This drawing is {} x {} mm; one unit is 1 mm.",
+        stocks.join(", "),
+        words::millimetres(width_mm),
+        words::millimetres(height_mm),
+    )
+}

@@ -1,0 +1,72 @@
+//! What stands around the pieces of a sheet: register marks and ticks.
+
+use kurbo::BezPath;
+
+use super::mark::ring_and_quadrant;
+use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
+use crate::plan::{Placement, Sheet, Tick};
+use crate::project::Face;
+
+/// Width of crop and crease ticks: a hair line that a home printer still prints.
+const TICK_LINE_MM: f64 = 0.1;
+
+/// The face that carries the register marks: the one that lies up on the cutter.
+pub(super) fn marked_face(sheet: &Sheet) -> Face {
+    match (&sheet.cut, sheet.front) {
+        (Some(cut), _) => cut.face_up,
+        (None, Some(_)) => Face::Front,
+        (None, None) => Face::Back,
+    }
+}
+
+/// Returns the register marks in the sheet frame.
+pub(super) fn marks(sheet: &Sheet) -> Drawing {
+    let tagged = sheet.marks.iter().map(|mark| Item::Tagged {
+        tag: Tag {
+            kind: "mark",
+            id: mark.id.clone(),
+        },
+        inner: ring_and_quadrant(mark),
+    });
+    Drawing {
+        items: tagged.collect(),
+    }
+}
+
+/// Returns crop and crease ticks in the sheet frame.
+pub(super) fn ticks<'a>(ticks: impl Iterator<Item = &'a Tick>) -> Drawing {
+    let tagged = ticks.map(|tick| {
+        let mut path = BezPath::new();
+        path.move_to(tick.from);
+        path.line_to(tick.to);
+        let line = Item::Stroke {
+            path,
+            stroke: Stroke::solid(TICK_LINE_MM),
+            paint: Paint::flat(Colour::BLACK),
+        };
+        Item::Tagged {
+            tag: Tag {
+                kind: "tick",
+                id: tick.id.clone(),
+            },
+            inner: Drawing { items: vec![line] },
+        }
+    });
+    Drawing {
+        items: tagged.collect(),
+    }
+}
+
+/// The trimmed outline of a placed piece in the sheet frame, holes of the shape included.
+///
+/// # Panics
+/// If the plan left the cut of the outline out of the placement's operations.
+pub(super) fn outline(placement: &Placement) -> &BezPath {
+    let is_outline = |id: &str| id.strip_prefix(placement.id.as_str()) == Some(".outline");
+    placement
+        .operations
+        .iter()
+        .find(|o| is_outline(&o.id))
+        .map(|o| &o.path)
+        .expect("every placement has the cut of its outline among its operations")
+}

@@ -1,0 +1,266 @@
+//! The id of a piece written on it, with an arrow to its upper edge.
+//!
+//! The place is searched by trying: longest text and largest size first, level before upright, and a grid of spots from the middle
+//! outwards; the first box that lies wholly on the paper and on no operation is taken, else the first that lies on the paper. The
+//! search looks at a few thousand boxes for the worst piece; a piece too small for its number stays without.
+
+use kurbo::{Affine, BezPath, PathSeg, Point, Rect, Shape, Vec2};
+
+use super::text::TextLine;
+use crate::drawing::{Colour, Drawing, FillRule, Item, Paint};
+use crate::geometry::Outline;
+use crate::plan::Placement;
+use crate::project::Project;
+
+/// Spots tried along each side of the piece's box.
+const SPOTS: u32 = 11;
+
+/// Room kept free around the text, in ems.
+const PADDING_EM: f64 = 0.25;
+
+/// From the middle of the box to the baseline, in ems: half the height of capitals.
+const BASELINE_EM: f64 = 0.36;
+
+/// Size of the arrow's box, in ems.
+const ARROW_EM: f64 = 0.9;
+
+/// How names are written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct NameStyle {
+    /// Em sizes to try, the largest first.
+    pub(super) sizes_mm: &'static [f64],
+    pub(super) ink: Colour,
+    /// Colour of a plate under the name, where the ground is not known to be light.
+    pub(super) plate: Option<Colour>,
+}
+
+/// A piece as it lies in the picture. All in the frame of the picture, in millimetres.
+#[derive(Debug, Clone)]
+pub(super) struct NamedPiece<'a> {
+    pub(super) id: &'a str,
+    pub(super) outline: Outline,
+    /// Paths that a name should not stand on.
+    pub(super) obstacles: Vec<BezPath>,
+    /// Unit vector to the piece's upper edge.
+    pub(super) up: Vec2,
+}
+
+impl<'a> NamedPiece<'a> {
+    /// Returns a placed piece as it lies on its sheet.
+    pub(super) fn on_sheet(project: &Project, placement: &'a Placement) -> Self {
+        let to_sheet = placement.pose.to_affine();
+        let [_, _, c, d, _, _] = to_sheet.as_coeffs();
+        let is_inside = |id: &str| !id.ends_with(".outline");
+        Self {
+            id: &placement.id,
+            outline: project.pieces[placement.piece]
+                .outline
+                .transformed(to_sheet),
+            obstacles: placement
+                .operations
+                .iter()
+                .filter(|o| is_inside(&o.id))
+                .map(|o| o.path.clone())
+                .collect(),
+            up: Vec2::new(-c, -d),
+        }
+    }
+
+    /// Returns the same piece seen through `view`, a mirroring or none.
+    pub(super) fn seen(self, view: Affine) -> Self {
+        let [a, b, c, d, _, _] = view.as_coeffs();
+        Self {
+            id: self.id,
+            outline: self.outline.transformed(view),
+            obstacles: self.obstacles.into_iter().map(|path| view * path).collect(),
+            up: Vec2::new(a * self.up.x + c * self.up.y, b * self.up.x + d * self.up.y),
+        }
+    }
+}
+
+/// A box of text, level or upright, about a point.
+#[derive(Debug, Clone)]
+struct Spot {
+    line: TextLine,
+    size_mm: f64,
+    middle: Point,
+    direction: Direction,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Direction {
+    Level,
+    /// Reads from below.
+    Upright,
+}
+
+/// Returns the name with its arrow; nothing if not even its last part fits.
+pub(super) fn name(piece: &NamedPiece<'_>, style: NameStyle) -> Drawing {
+    let obstacles: Vec<Rect> = piece.obstacles.iter().flat_map(boxes).collect();
+    let on_paper = |spot: &&Spot| is_on(&piece.outline, spot.bounds());
+    let is_free = |spot: &&Spot| obstacles.iter().all(|o| !meet(*o, spot.bounds()));
+    let spots = spots(piece, style);
+    let best = spots
+        .iter()
+        .filter(on_paper)
+        .find(is_free)
+        .or_else(|| spots.iter().find(on_paper));
+    best.map_or_else(Drawing::default, |spot| spot.clone().draw(piece.up, style))
+}
+
+/// All spots in the order they are wished for.
+fn spots(piece: &NamedPiece<'_>, style: NameStyle) -> Vec<Spot> {
+    let middles = middles(piece.outline.bounds());
+    let mut spots = Vec::new();
+    for text in spellings(piece.id) {
+        for &size_mm in style.sizes_mm {
+            let line = TextLine::new(text, size_mm);
+            for direction in [Direction::Level, Direction::Upright] {
+                let spot = |&middle: &Point| Spot {
+                    line: line.clone(),
+                    size_mm,
+                    middle,
+                    direction,
+                };
+                let fitting = middles
+                    .iter()
+                    .map(spot)
+                    .filter(|s| contains(piece.outline.bounds(), s.bounds()));
+                spots.extend(fitting);
+            }
+        }
+    }
+    spots
+}
+
+/// The whole id, then without the part it belongs to, then only the number.
+fn spellings(id: &str) -> Vec<&str> {
+    let mut spellings = vec![id];
+    spellings.extend(id.rsplit_once('/').map(|(_, piece)| piece));
+    spellings.extend(id.find('#').map(|i| &id[i..]));
+    spellings
+}
+
+/// Grid points of `bounds`, the middle one first.
+fn middles(bounds: Rect) -> Vec<Point> {
+    let step = |i: u32| (f64::from(i) + 0.5) / f64::from(SPOTS);
+    let mut middles: Vec<Point> = (0..SPOTS)
+        .flat_map(|row| (0..SPOTS).map(move |column| (column, row)))
+        .map(|(column, row)| {
+            Point::new(
+                bounds.x0 + step(column) * bounds.width(),
+                bounds.y0 + step(row) * bounds.height(),
+            )
+        })
+        .collect();
+    let from_centre = |p: &Point| (*p - bounds.center()).hypot2();
+    middles.sort_by(|a, b| from_centre(a).total_cmp(&from_centre(b)));
+    middles
+}
+
+/// A box for a closed path, a box for each segment of an open one.
+fn boxes(path: &BezPath) -> Vec<Rect> {
+    let is_closed = path.elements().last() == Some(&kurbo::PathEl::ClosePath);
+    if is_closed {
+        vec![path.bounding_box()]
+    } else {
+        path.segments()
+            .map(|segment: PathSeg| kurbo::ParamCurveExtrema::bounding_box(&segment))
+            .collect()
+    }
+}
+
+/// Whether the corners, the middles of the sides and the middle of `bounds` lie on the piece.
+fn is_on(outline: &Outline, bounds: Rect) -> bool {
+    let thirds = [0.0, 0.5, 1.0];
+    thirds.iter().all(|v| {
+        thirds.iter().all(|u| {
+            outline.contains(Point::new(
+                bounds.x0 + u * bounds.width(),
+                bounds.y0 + v * bounds.height(),
+            ))
+        })
+    })
+}
+
+fn contains(outer: Rect, inner: Rect) -> bool {
+    outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1
+}
+
+/// Whether the boxes share a point; a level or upright line has a box without area.
+fn meet(a: Rect, b: Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+}
+
+impl Spot {
+    fn length_mm(&self) -> f64 {
+        self.line.width_mm() + (ARROW_EM + 2.0 * PADDING_EM) * self.size_mm
+    }
+
+    fn bounds(&self) -> Rect {
+        let (along, across) = (self.length_mm(), (1.0 + 2.0 * PADDING_EM) * self.size_mm);
+        match self.direction {
+            Direction::Level => Rect::from_center_size(self.middle, (along, across)),
+            Direction::Upright => Rect::from_center_size(self.middle, (across, along)),
+        }
+    }
+
+    /// The box's own frame, origin in its middle and x along the text, to the picture.
+    fn to_picture(&self) -> Affine {
+        let (x, y) = (self.middle.x, self.middle.y);
+        match self.direction {
+            Direction::Level => Affine::translate((x, y)),
+            Direction::Upright => Affine::new([0.0, -1.0, 1.0, 0.0, x, y]),
+        }
+    }
+
+    fn draw(self, up: Vec2, style: NameStyle) -> Drawing {
+        let mut items = Vec::new();
+        if let Some(plate) = style.plate {
+            items.push(Item::Fill {
+                path: self.bounds().to_path(0.1),
+                rule: FillRule::NonZero,
+                paint: Paint::Solid {
+                    colour: plate,
+                    opacity: 0.85,
+                },
+            });
+        }
+        let to_picture = self.to_picture();
+        let start_mm = PADDING_EM * self.size_mm - self.length_mm() / 2.0;
+        let arrow_middle = to_picture * Point::new(start_mm + 0.3 * self.size_mm, 0.0);
+        items.push(arrow(arrow_middle, up, self.size_mm, style.ink));
+        let baseline = (
+            start_mm + ARROW_EM * self.size_mm,
+            BASELINE_EM * self.size_mm,
+        );
+        items.push(
+            self.line
+                .placed(to_picture * Affine::translate(baseline), style.ink),
+        );
+        Drawing { items }
+    }
+}
+
+/// An arrow one em high, or wide, about `middle`.
+fn arrow(middle: Point, up: Vec2, size_mm: f64, ink: Colour) -> Item {
+    // Half an arrow that points up, in ems: tip, barb, neck, foot.
+    let right = [(0.0, -0.45), (0.26, -0.08), (0.07, -0.12), (0.07, 0.45)];
+    let left = right.iter().rev().map(|(x, y)| (-x, *y));
+    let across = Vec2::new(-up.y, up.x);
+    let mut path = BezPath::new();
+    for (i, (x, y)) in right.iter().copied().chain(left).enumerate() {
+        let point = middle + (across * x - up * y) * size_mm;
+        if i == 0 {
+            path.move_to(point);
+        } else {
+            path.line_to(point);
+        }
+    }
+    path.close_path();
+    Item::Fill {
+        path,
+        rule: FillRule::NonZero,
+        paint: Paint::flat(ink),
+    }
+}

@@ -1,0 +1,278 @@
+//! Pictures of the sheets: the whole layout at a glance.
+//!
+//! What is kept is bright, what falls away is pale: the bleed is washed out, the band that no piece may use is hatched, pieces
+//! without artwork have a tint of their own.
+
+use kurbo::{Affine, BezPath, Rect, Shape};
+
+use super::artwork::artwork;
+use super::caption::caption_with_rule;
+use super::furniture::{marked_face, marks, outline, ticks};
+use super::line_kind::LineKind;
+use super::name::{NameStyle, NamedPiece, name};
+use super::page::{Page, PageLayer};
+use super::words::{self, SheetNumber};
+use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Stroke};
+use crate::geometry::mirror_about_x;
+use crate::plan::{Content, JobPlan, PrintRun, Sheet};
+use crate::project::{Face, OperationKind, Project, TurnOver};
+
+const PAPER: Colour = Colour::rgb(0xfc, 0xfa, 0xf4);
+const HATCH: Colour = Colour::rgb(0xd9, 0xd3, 0xc6);
+const HATCH_STEP_MM: f64 = 2.0;
+const HATCH_LINE_MM: f64 = 0.12;
+
+/// How much of the bleed the wash hides.
+const WASH: f64 = 0.65;
+
+/// Tints of pieces without artwork, by the piece's position.
+const TINTS: [Colour; 6] = [
+    Colour::rgb(0xe4, 0xec, 0xd9),
+    Colour::rgb(0xf3, 0xe2, 0xcf),
+    Colour::rgb(0xdc, 0xe7, 0xee),
+    Colour::rgb(0xf1, 0xdc, 0xde),
+    Colour::rgb(0xee, 0xe8, 0xc8),
+    Colour::rgb(0xe3, 0xdd, 0xec),
+];
+
+const SIZES_MM: &[f64] = &[4.2, 3.4, 2.8, 2.3, 1.9];
+const NAMES: NameStyle = NameStyle {
+    sizes_mm: SIZES_MM,
+    ink: Colour::rgb(0x3c, 0x38, 0x32),
+    plate: None,
+};
+const NAMES_ON_ARTWORK: NameStyle = NameStyle {
+    plate: Some(PAPER),
+    ..NAMES
+};
+
+/// One face of a sheet with what is on it.
+#[derive(Clone, Copy)]
+struct View<'a> {
+    project: &'a Project,
+    sheet: &'a Sheet,
+    number: SheetNumber,
+    face: Face,
+    /// Sheet frame to the picture.
+    from_sheet: Affine,
+}
+
+/// Returns each picture's file name and page: the front of every distinct sheet, and the backs that are printed.
+pub(super) fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
+    let mut pictures = Vec::new();
+    for (position, sheet) in plan.sheets.iter().enumerate() {
+        let number = SheetNumber {
+            number: position + 1,
+            of: plan.sheets.len(),
+        };
+        let view = |face, from_sheet| View {
+            project,
+            sheet,
+            number,
+            face,
+            from_sheet,
+        };
+        let file = format!("sheet-{:02}", number.number);
+        pictures.push((
+            format!("{file}.png"),
+            picture(view(Face::Front, Affine::IDENTITY)),
+        ));
+        if sheet.back.is_some() {
+            let turned_over = turned_over(project.job.turn_over, sheet);
+            pictures.push((
+                format!("{file}-back.png"),
+                picture(view(Face::Back, turned_over)),
+            ));
+        }
+    }
+    pictures
+}
+
+fn turned_over(turn_over: TurnOver, sheet: &Sheet) -> Affine {
+    match turn_over {
+        TurnOver::LeftRight => mirror_about_x(sheet.width_mm / 2.0),
+        TurnOver::TopBottom => Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, sheet.height_mm]),
+    }
+}
+
+fn picture(view: View<'_>) -> Page {
+    let sheet = view.sheet;
+    let on_sheet = |name, drawing| PageLayer {
+        name,
+        step: None,
+        matrix: view.from_sheet,
+        drawing,
+    };
+    let as_seen = |name, drawing| PageLayer {
+        name,
+        step: None,
+        matrix: Affine::IDENTITY,
+        drawing,
+    };
+    let run = sheet.prints.first();
+    let contents = run.map_or(&[][..], |run| &run.contents);
+    let mut layers = vec![
+        on_sheet("Paper", paper(sheet)),
+        on_sheet("Pieces", pieces(view, contents)),
+        on_sheet(
+            "Artwork",
+            artwork(view.project, &sheet.placements, contents, view.face),
+        ),
+        on_sheet("Bleed", washed_bleed(view, contents)),
+        on_sheet("Operations", operations(view)),
+        on_sheet(
+            "Ticks",
+            ticks(sheet.ticks.iter().filter(|t| t.face == view.face)),
+        ),
+    ];
+    if marked_face(sheet) == view.face {
+        layers.push(on_sheet("Marks", marks(sheet)));
+    }
+    layers.push(as_seen("Names", names(view, contents)));
+    layers.extend(
+        run.and_then(|run| caption(view, run))
+            .map(|drawing| as_seen("Caption", drawing)),
+    );
+    Page {
+        label: words::page_label(view.project, sheet, view.number, view.face),
+        width_mm: sheet.width_mm,
+        height_mm: sheet.height_mm,
+        layers,
+    }
+}
+
+/// The sheet, hatched where no piece may lie.
+fn paper(sheet: &Sheet) -> Drawing {
+    let whole = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
+    let mut band = whole.to_path(0.1);
+    band.extend(sheet.usable.to_path(0.1));
+    let hatch = Item::Stroke {
+        path: hatch(whole),
+        stroke: Stroke::solid(HATCH_LINE_MM),
+        paint: Paint::flat(HATCH),
+    };
+    Drawing {
+        items: vec![
+            fill(whole.to_path(0.1), Paint::flat(PAPER)),
+            Item::Clip {
+                path: band,
+                rule: FillRule::EvenOdd,
+                inner: Drawing { items: vec![hatch] },
+            },
+        ],
+    }
+}
+
+/// Slanting lines over the whole of `bounds`.
+fn hatch(bounds: Rect) -> BezPath {
+    let mut path = BezPath::new();
+    let mut x_mm = bounds.x0 - bounds.height() + HATCH_STEP_MM / 2.0;
+    while x_mm < bounds.x1 {
+        path.move_to((x_mm, bounds.y1));
+        path.line_to((x_mm + bounds.height(), bounds.y0));
+        x_mm += HATCH_STEP_MM;
+    }
+    path
+}
+
+/// Pieces in the tint of their kind, or white as paper under artwork.
+fn pieces(view: View<'_>, contents: &[Content]) -> Drawing {
+    let placements = view.sheet.placements.iter().enumerate();
+    let items = placements.map(|(i, placement)| {
+        let colour = if is_printed(contents, i, view.face) {
+            Colour::WHITE
+        } else {
+            TINTS[placement.piece % TINTS.len()]
+        };
+        fill(outline(placement).clone(), Paint::flat(colour))
+    });
+    Drawing {
+        items: items.collect(),
+    }
+}
+
+fn is_printed(contents: &[Content], placement: usize, face: Face) -> bool {
+    contents
+        .get(placement)
+        .is_some_and(|c| c.artwork.iter().any(|a| a.face == face))
+}
+
+/// Paper with a little opacity over artwork that is cut away, and over holes.
+fn washed_bleed(view: View<'_>, contents: &[Content]) -> Drawing {
+    let wash = Paint::Solid {
+        colour: PAPER,
+        opacity: WASH,
+    };
+    let mut items = Vec::new();
+    for (placement, content) in view.sheet.placements.iter().zip(contents) {
+        for artwork in content
+            .artwork
+            .iter()
+            .filter(|a| a.face == view.face)
+            .take(1)
+        {
+            let mut path = artwork.clip.clone();
+            path.extend(outline(placement).iter());
+            items.push(fill(path, wash.clone()));
+        }
+    }
+    let operations = view.sheet.placements.iter().flat_map(|p| &p.operations);
+    let holes = operations.filter(|o| o.kind == OperationKind::Hole);
+    items.extend(holes.map(|hole| fill(hole.path.clone(), Paint::flat(PAPER))));
+    Drawing { items }
+}
+
+fn operations(view: View<'_>) -> Drawing {
+    let operations = view.sheet.placements.iter().flat_map(|p| &p.operations);
+    let lines = operations.map(|operation| {
+        let kind = match view.face {
+            Face::Front => LineKind::of(operation),
+            Face::Back => LineKind::of(operation).seen_from_behind(),
+        };
+        Item::Stroke {
+            path: operation.path.clone(),
+            stroke: kind.stroke(),
+            paint: Paint::flat(kind.colour()),
+        }
+    });
+    Drawing {
+        items: lines.collect(),
+    }
+}
+
+fn names(view: View<'_>, contents: &[Content]) -> Drawing {
+    let placements = view.sheet.placements.iter().enumerate();
+    let items = placements.flat_map(|(i, placement)| {
+        let style = if is_printed(contents, i, view.face) {
+            NAMES_ON_ARTWORK
+        } else {
+            NAMES
+        };
+        let piece = NamedPiece::on_sheet(view.project, placement).seen(view.from_sheet);
+        name(&piece, style).items
+    });
+    Drawing {
+        items: items.collect(),
+    }
+}
+
+/// The caption as it is printed, on faces that are.
+fn caption(view: View<'_>, run: &PrintRun) -> Option<Drawing> {
+    let page = match view.face {
+        Face::Front => run.front,
+        Face::Back => run.back,
+    };
+    page?;
+    let words = words::on_print_page(view.project, view.sheet, view.number, run, view.face);
+    view.sheet
+        .caption
+        .map(|band| caption_with_rule(band, &words))
+}
+
+fn fill(path: BezPath, paint: Paint) -> Item {
+    Item::Fill {
+        path,
+        rule: FillRule::EvenOdd,
+        paint,
+    }
+}
