@@ -19,3 +19,6 @@ pub mod plan;
 
 // Draw.
 pub mod draw;
+
+// Out.
+pub mod emit;
