@@ -1,0 +1,99 @@
+"""Works out where a project's artwork lies on its pieces, in the piece frame.
+
+The proportions of pictures come from Pillow and from the `viewBox` of SVG files. Millimetres, y down.
+"""
+
+import math
+import re
+from xml.etree import ElementTree
+
+import shapely
+from PIL import Image
+from shapely import affinity
+from shapely.geometry import box
+
+from pieces import mm, pair
+
+UNIT_SQUARE = box(0, 0, 1, 1)
+
+
+def declared(piece, edition):
+    """The artwork tables of a piece in an edition (its table, or an empty one)."""
+    tables = [dict(table) for table in piece.table.get("artwork", [])]
+    for swap in edition.get("artwork", []):
+        if swap["piece"] == piece.id:
+            tables[swap["artwork"] - 1] |= {k: v for k, v in swap.items() if k not in ("piece", "artwork")}
+    return tables
+
+
+def proportion(file):
+    """Height over width of a picture."""
+    if file.suffix == ".svg":
+        root = ElementTree.parse(file).getroot()
+        _, _, width, height = (float(n) for n in re.split(r"[ ,]+", root.get("viewBox")))
+        return height / width
+    with Image.open(file) as picture:
+        return picture.height / picture.width
+
+
+class Artwork:
+    """One layer: its face, its bleed, and for a picture the matrix from the unit square to the piece frame."""
+
+    def __init__(self, table, piece, folder, job):
+        self.face, self.file, self.colour = table.get("face", "front"), table.get("file"), table.get("colour")
+        self.repeats = table.get("repeat", False)
+        bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
+        self.clip = piece.area.buffer(bleed, join_style="mitre", mitre_limit=4)
+        if self.file:
+            self.matrix = self.matrix_of(table, piece.area.bounds[2:], proportion(folder / self.file))
+
+    def matrix_of(self, table, face_size, proportion):
+        """[a, b, d, e, x, y] as shapely takes it."""
+        width = mm(table["width"])
+        height = width * proportion
+        turn = math.radians(float(table.get("turn", "0 deg").split()[0]))
+        sin, cos = round(math.sin(turn)), round(math.cos(turn))
+        across, down = (height, width) if sin else (width, height)
+        left, top = pair(table["at"], ",") if "at" in table else ((face_size[0] - across) / 2, (face_size[1] - down) / 2)
+        left += {(0, 1): 0, (1, 0): across, (0, -1): across, (-1, 0): 0}[sin, cos]
+        top += {(0, 1): 0, (1, 0): 0, (0, -1): down, (-1, 0): down}[sin, cos]
+        matrix = [width * cos, -height * sin, width * sin, height * cos, left, top]
+        # The back is seen after turning over left to right.
+        flip = [-1, 0, 0, 1, face_size[0], 0] if self.face == "back" else [1, 0, 0, 1, 0, 0]
+        return product(flip, matrix)
+
+
+def product(left, right):
+    """Both as [a, b, d, e, x, y]; the right one is applied first."""
+    a, b, d, e, x, y = left
+    p, q, r, s, u, v = right
+    return [a * p + b * r, a * q + b * s, d * p + e * r, d * q + e * s, a * u + b * v + x, d * u + e * v + y]
+
+
+def from_plan(matrix):
+    """A plan's [a, b, c, d, e, f] in shapely's order."""
+    a, b, c, d, e, f = matrix
+    return [a, c, b, d, e, f]
+
+
+def places_deviation(found, wanted, clip, repeats):
+    """How far planned places of a picture are from the wanted one, or from its repeats, which have to cover the clip."""
+    tiles = [affinity.affine_transform(UNIT_SQUARE, from_plan(matrix)) for matrix in found]
+    if not repeats and len(tiles) != 1:
+        return math.inf
+    if repeats and clip.difference(shapely.union_all([tile.buffer(1e-4) for tile in tiles])).area > 1e-6:
+        return math.inf
+    return max(place_deviation(from_plan(matrix), wanted, repeats) for matrix in found)
+
+
+def place_deviation(found, wanted, repeats):
+    """The largest distance of a corner of the picture."""
+    if repeats:
+        a, b, d, e, x, y = wanted
+        right, down = found[4] - x, found[5] - y
+        area = a * e - b * d
+        across, along = round((right * e - down * b) / area), round((down * a - right * d) / area)
+        wanted = [a, b, d, e, x + across * a + along * b, y + across * d + along * e]
+    corners = [(0, 0), (1, 0), (0, 1), (1, 1)]
+    at = [[(m[0] * u + m[1] * v + m[4], m[2] * u + m[3] * v + m[5]) for u, v in corners] for m in (found, wanted)]
+    return max(math.dist(p, q) for p, q in zip(*at, strict=True))
