@@ -22,3 +22,6 @@ pub mod draw;
 
 // Out.
 pub mod emit;
+
+// Proof.
+pub mod verify;

@@ -1,0 +1,265 @@
+//! Checks that `plan.json` agrees with itself, so that the other files are not measured against a broken plan.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use kurbo::{BezPath, Point, Rect};
+
+use super::compare::{mm, point};
+use super::deviation::{deviation, reach};
+use super::plan::{NAME, PlannedSheet};
+use super::trace::{bounds, runs};
+use super::verdict::{FileVerdict, Finding, Tally};
+use crate::math::FLATTEN_MM;
+use crate::plan::file::{PlacementEntry, PlanFile, SheetEntry};
+
+/// Checks the plan.
+pub(super) fn check(plan: &PlanFile, sheets: &[PlannedSheet<'_>]) -> FileVerdict {
+    let mut tally = Tally::new(NAME);
+    for sheet in sheets {
+        check_ids(&mut tally, sheet);
+        check_runs(&mut tally, sheet);
+        for (placement, outline) in sheet.entry.placements.iter().zip(&sheet.outlines) {
+            check_placement(&mut tally, sheet, placement, outline);
+        }
+    }
+    check_pages(&mut tally, plan);
+    check_copies(&mut tally, plan);
+    tally.finish()
+}
+
+fn numbers(what: &str, planned: String, found: String) -> Finding {
+    Finding::numbers("verify.plan", what, planned, found)
+}
+
+fn check_ids(tally: &mut Tally, sheet: &PlannedSheet<'_>) {
+    let ids: BTreeSet<&str> = sheet
+        .operations
+        .iter()
+        .map(|operation| operation.id.as_str())
+        .collect();
+    tally.count();
+    if ids.len() != sheet.operations.len() {
+        let message = format!("sheet {} has operations of the same id", sheet.number);
+        tally.add(Finding::new("verify.plan", message));
+    }
+    let by_machine = sheet
+        .entry
+        .placements
+        .iter()
+        .flat_map(|placement| &placement.operations);
+    let mut by_machine: Vec<&str> = by_machine
+        .filter(|operation| operation.by == "machine")
+        .map(|operation| operation.id.as_str())
+        .collect();
+    let mut ordered: Vec<&str> = sheet.entry.cut_order.iter().map(String::as_str).collect();
+    by_machine.sort_unstable();
+    ordered.sort_unstable();
+    tally.count();
+    if by_machine != ordered {
+        let count = |ids: &[&str]| format!("{} operations", ids.len());
+        let what = format!(
+            "the cut order of sheet {} is not what the machine does",
+            sheet.number
+        );
+        tally.add(numbers(&what, count(&by_machine), count(&ordered)));
+    }
+}
+
+fn check_runs(tally: &mut Tally, sheet: &PlannedSheet<'_>) {
+    let entry = sheet.entry;
+    let times: u64 = entry.prints.iter().map(|run| u64::from(run.times)).sum();
+    tally.count();
+    if times != u64::from(entry.runs) {
+        let what = format!("runs of sheet {} and the sum of `times`", sheet.number);
+        tally.add(numbers(&what, entry.runs.to_string(), times.to_string()));
+    }
+    for run in &entry.prints {
+        tally.count();
+        if run.contents.len() != entry.placements.len() {
+            let what = format!(
+                "pieces on sheet {} and contents of one of its runs",
+                sheet.number
+            );
+            tally.add(numbers(
+                &what,
+                entry.placements.len().to_string(),
+                run.contents.len().to_string(),
+            ));
+        }
+        tally.count();
+        if !run.copies.is_sorted_by(|a, b| a < b) {
+            let message = format!("copies of sheet {} do not rise", sheet.number);
+            tally.add(Finding::new("verify.plan", message));
+        }
+        for (placement, content) in entry.placements.iter().zip(&run.contents) {
+            tally.count();
+            let piece = content.id.split('#').next().unwrap_or_default();
+            if piece != placement.piece {
+                let what = format!("piece at the place of {}", placement.id);
+                tally.add(
+                    numbers(&what, placement.piece.clone(), piece.to_owned()).about(&content.id),
+                );
+            }
+        }
+    }
+}
+
+fn check_placement(
+    tally: &mut Tally,
+    sheet: &PlannedSheet<'_>,
+    placement: &PlacementEntry,
+    outline: &BezPath,
+) {
+    check_flattened(tally, placement, outline);
+    check_outline_cut(tally, sheet, placement, outline);
+    check_inside(tally, &placement.id, outline, sheet.paper(), "the paper");
+    let [x, y, width, height] = sheet.entry.usable_box_mm;
+    let usable = Rect::new(x, y, x + width, y + height);
+    check_inside(tally, &placement.id, outline, usable, "the usable box");
+}
+
+/// The ring with the largest box: the outer one.
+fn outer_ring(path: &BezPath) -> BezPath {
+    let area = |ring: &BezPath| bounds(ring).map_or(0.0, |b| b.area());
+    runs(path)
+        .iter()
+        .map(|run| BezPath::from_path_segments(run.segments.iter().copied()))
+        .max_by(|a, b| area(a).total_cmp(&area(b)))
+        .unwrap_or_default()
+}
+
+fn check_flattened(tally: &mut Tally, placement: &PlacementEntry, path: &BezPath) {
+    let mut flattened = BezPath::new();
+    for (i, [x, y]) in placement.outline_mm.iter().enumerate() {
+        let to = Point::new(*x, *y);
+        if i == 0 {
+            flattened.move_to(to);
+        } else {
+            flattened.line_to(to);
+        }
+    }
+    if !flattened.is_empty() {
+        flattened.close_path();
+    }
+    let Some(off_mm) = deviation(&outer_ring(path), &flattened).distance_mm else {
+        let message = format!(
+            "the flattened outline of {} cannot be compared with its path",
+            placement.id
+        );
+        return tally.add(Finding::new("verify.plan", message).about(&placement.id));
+    };
+    // Flattening may take up FLATTEN_MM of itself: only what is beyond is a deviation.
+    if !tally.measure((off_mm - FLATTEN_MM).max(0.0)) {
+        let what = format!("the flattened outline of {} leaves its path", placement.id);
+        let finding = numbers(&what, format!("at most {}", mm(FLATTEN_MM)), mm(off_mm));
+        tally.add(finding.about(&placement.id).off_by(off_mm));
+    }
+}
+
+/// The cut of the outline runs on the placement's path, and all round its outer ring.
+fn check_outline_cut(
+    tally: &mut Tally,
+    sheet: &PlannedSheet<'_>,
+    placement: &PlacementEntry,
+    path: &BezPath,
+) {
+    let id = format!("{}.outline", placement.id);
+    let Some(cut) = sheet.operation(&id) else {
+        let message = format!("{} has no cut of its outline", placement.id);
+        return tally.add(Finding::new("verify.plan", message).about(&placement.id));
+    };
+    let off = [reach(&cut.path, path), reach(&outer_ring(path), &cut.path)];
+    let off_mm = off
+        .into_iter()
+        .map(|mm| mm.unwrap_or(f64::MAX))
+        .fold(0.0, f64::max);
+    if !tally.measure(off_mm) {
+        let at = |path: &BezPath| point(bounds(path).unwrap_or_default().origin());
+        let what = format!("the cut {id} leaves the outline of its piece, top left corner");
+        tally.add(
+            numbers(&what, at(path), at(&cut.path))
+                .about(&id)
+                .off_by(off_mm),
+        );
+    }
+}
+
+fn check_inside(tally: &mut Tally, id: &str, path: &BezPath, area: Rect, name: &str) {
+    let found = bounds(path).unwrap_or_default();
+    let beyond_mm = (area.x0 - found.x0)
+        .max(area.y0 - found.y0)
+        .max(found.x1 - area.x1)
+        .max(found.y1 - area.y1)
+        .max(0.0);
+    tally.count();
+    if beyond_mm > crate::math::VERIFY_MM {
+        let spell = |b: Rect| format!("{} to {}", point(b.origin()), point(Point::new(b.x1, b.y1)));
+        let what = format!("{id} leaves {name}");
+        tally.add(
+            numbers(&what, spell(area), spell(found))
+                .about(id)
+                .off_by(beyond_mm),
+        );
+    }
+}
+
+/// The printed pages are numbered from 1 without gaps.
+fn check_pages(tally: &mut Tally, plan: &PlanFile) {
+    let runs = plan.sheets.iter().flat_map(|sheet| &sheet.prints);
+    let mut pages: Vec<u32> = runs
+        .flat_map(|run| [run.front, run.back])
+        .flatten()
+        .collect();
+    pages.sort_unstable();
+    tally.count();
+    let wrong = (1..).zip(&pages).find(|(planned, found)| planned != *found);
+    if let Some((planned, found)) = wrong {
+        tally.add(numbers(
+            "page numbers of print.pdf",
+            planned.to_string(),
+            found.to_string(),
+        ));
+    }
+}
+
+/// Every copy takes the same number of each piece, so the pieces of a kind, found or left over, are a multiple of the copies.
+fn check_copies(tally: &mut Tally, plan: &PlanFile) {
+    let mut pieces: BTreeMap<&str, u64> = BTreeMap::new();
+    for sheet in &plan.sheets {
+        for placement in &sheet.placements {
+            *pieces.entry(&placement.piece).or_default() += u64::from(sheet.runs);
+        }
+    }
+    for left in &plan.unplaced {
+        *pieces.entry(&left.piece).or_default() += u64::from(left.count);
+    }
+    let copies = plan
+        .sheets
+        .iter()
+        .flat_map(copies_of)
+        .max()
+        .unwrap_or(1)
+        .max(1);
+    for (piece, count) in pieces {
+        tally.count();
+        if count % copies != 0 || count == 0 {
+            let planned = format!("a multiple of {copies}");
+            tally.add(
+                numbers(
+                    &format!("how many {piece} there are"),
+                    planned,
+                    count.to_string(),
+                )
+                .about(piece),
+            );
+        }
+    }
+}
+
+fn copies_of(sheet: &SheetEntry) -> impl Iterator<Item = u64> + '_ {
+    sheet
+        .prints
+        .iter()
+        .flat_map(|run| &run.copies)
+        .map(|copy| u64::from(*copy))
+}

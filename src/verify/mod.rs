@@ -1,0 +1,122 @@
+//! Reads the files of a made folder back and compares them with the plan in it.
+//!
+//! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
+//! how the files were drawn or written: `svg` and `pdf` say what is in a file, `cut_file`, `print_file`, `proof_file` and
+//! `picture` compare it with the plan, `consistency` compares the plan with itself. Below them `compare` tells how far a path is
+//! off and in which way, by `deviation` and `motion`.
+//!
+//! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
+//! digest beside them), and the words of captions.
+
+use std::collections::BTreeMap;
+
+mod artwork;
+mod caption;
+mod clip;
+mod compare;
+mod consistency;
+mod cut_file;
+mod deviation;
+mod digest;
+mod marks;
+mod motion;
+mod page;
+mod pdf;
+mod picture;
+mod plan;
+mod print_file;
+mod proof_file;
+mod svg;
+mod trace;
+mod verdict;
+
+use crate::diagnostic::Diagnostic;
+use plan::PlannedSheet;
+pub use verdict::{FileVerdict, Finding, Verdict};
+
+/// Measures the files of a folder, by name, against its `plan.json`.
+///
+/// # Errors
+///
+/// There is no `plan.json`, it cannot be read, or one of its paths is no path. Whatever is wrong with other files is a finding.
+pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> {
+    let plan = plan::read_plan(files)?;
+    let sheets = plan::planned_sheets(&plan)?;
+    let mut verdict = Verdict {
+        files: vec![consistency::check(&plan, &sheets)],
+    };
+    let pages = print_file::planned_pages(&sheets);
+    if pages > 0 || files.contains_key(print_file::NAME) {
+        verdict.files.push(match files.get(print_file::NAME) {
+            Some(bytes) => print_file::check(bytes, &sheets),
+            None => missing(print_file::NAME),
+        });
+    }
+    verdict.files.push(match files.get(proof_file::NAME) {
+        Some(bytes) => proof_file::check(bytes, &sheets),
+        None => missing(proof_file::NAME),
+    });
+    for (name, sheets) in cut_files(&sheets) {
+        verdict.files.push(files.get(name).map_or_else(
+            || missing(name),
+            |bytes| cut_file::check(name, bytes, plan.cut_extent_mm, &sheets),
+        ));
+    }
+    for sheet in &sheets {
+        let name = &sheet.entry.picture;
+        let checked = files
+            .get(name)
+            .map(|bytes| picture::check(name, bytes, sheet));
+        verdict.files.push(checked.unwrap_or_else(|| missing(name)));
+    }
+    verdict.files.extend(unplanned(files, &sheets));
+    let report = files.get(digest::NAME);
+    verdict
+        .files
+        .extend(report.map(|report| digest::check(report, files)));
+    Ok(verdict)
+}
+
+/// The cut files with the sheets that share each, in the order of the plan.
+fn cut_files<'s, 'p>(
+    sheets: &'s [PlannedSheet<'p>],
+) -> BTreeMap<&'p str, Vec<&'s PlannedSheet<'p>>> {
+    let mut files: BTreeMap<&str, Vec<&PlannedSheet<'_>>> = BTreeMap::new();
+    for sheet in sheets {
+        if let Some(name) = &sheet.entry.cut_file {
+            files.entry(name).or_default().push(sheet);
+        }
+    }
+    files
+}
+
+fn missing(name: &str) -> FileVerdict {
+    let mut tally = verdict::Tally::new(name);
+    tally.add(Finding::new("verify.missing", format!("{name} is missing")));
+    tally.finish()
+}
+
+/// Cut files and pictures that no sheet of the plan names.
+fn unplanned(files: &BTreeMap<String, Vec<u8>>, sheets: &[PlannedSheet<'_>]) -> Vec<FileVerdict> {
+    let is_ours = |name: &str| {
+        (name.starts_with("cut-") && name.ends_with(".svg"))
+            || (name.starts_with("sheet-") && name.ends_with(".png"))
+    };
+    let is_planned = |name: &str| {
+        sheets.iter().any(|sheet| {
+            sheet.entry.picture == name || sheet.entry.cut_file.as_deref() == Some(name)
+        })
+    };
+    files
+        .keys()
+        .filter(|name| is_ours(name) && !is_planned(name))
+        .map(|name| {
+            let mut tally = verdict::Tally::new(name);
+            tally.add(Finding::new(
+                "verify.extra",
+                format!("{name} belongs to no sheet of the plan"),
+            ));
+            tally.finish()
+        })
+        .collect()
+}
