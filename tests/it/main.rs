@@ -13,3 +13,7 @@ mod paper_formats;
 
 // Who may import whom, and who may touch the world.
 mod structure;
+
+// Documents, as other programs see them.
+mod pdf;
+mod tool;
