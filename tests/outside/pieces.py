@@ -187,8 +187,8 @@ class Piece:
             at = mm(table.get("at_x", table.get("at_y")))
             through = [(at, y0 - 1), (at, y1 + 1)] if "at_x" in table else [(x0 - 1, at), (x1 + 1, at)]
             return LineString(through).intersection(self.area.buffer(1e-6))
-        if "centre" in table:
-            return Point(pair(table["centre"], ",")).buffer(mm(table["diameter"]) / 2, quad_segs=200).boundary
+        if "at" in table:
+            return Point(pair(table["at"], ",")).buffer(mm(table["diameter"]) / 2, quad_segs=200).boundary
         if "from" in table:
             return LineString([pair(table["from"], ","), pair(table["to"], ",")])
         return path_lines(table["path"], float(UNIT_MM[table["unit"]]))
