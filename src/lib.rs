@@ -14,6 +14,9 @@ pub mod geometry;
 // Model.
 pub mod project;
 
+// In.
+pub mod load;
+
 // Plan.
 pub mod plan;
 

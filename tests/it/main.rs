@@ -5,6 +5,12 @@
     reason = "a failed step of a test is a failed test, in its helpers too"
 )]
 
+// A folder on disk, as a project's files come from it.
+mod folder;
+
+// Which projects are read, and as what.
+mod good_projects;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 

@@ -1,0 +1,300 @@
+//! The `[[piece.artwork]]` tables, and the same keys in `[[edition.artwork]]`.
+
+use kurbo::Rect;
+
+use super::asset::Library;
+use super::code;
+use super::mistakes::nearest_length;
+use super::stock::READS;
+use super::table::Table;
+use super::value::Value;
+use crate::diagnostic::Origin;
+use crate::drawing::{AssetIndex, Colour};
+use crate::geometry::Pose;
+use crate::length::{Length, Size};
+use crate::math::Angle;
+use crate::project::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+
+const FACES: &[(&str, Face)] = &[("front", Face::Front), ("back", Face::Back)];
+/// Quarter turns clockwise.
+const TURNS: &[(&str, u8)] = &[("0 deg", 0), ("90 deg", 1), ("180 deg", 2), ("270 deg", 3)];
+const PICTURE_KEYS: [&str; 4] = ["width", "at", "turn", "repeat"];
+
+/// Artwork as declared, before it is placed: an edition may replace some of it.
+#[derive(Debug, Clone)]
+pub(super) struct Declared {
+    pub(super) face: Face,
+    content: Content,
+    bleed: Length,
+    reads: Option<Reads>,
+}
+
+#[derive(Debug, Clone)]
+enum Content {
+    Flat(Colour),
+    Picture(Picture),
+}
+
+#[derive(Debug, Clone)]
+struct Picture {
+    asset: AssetIndex,
+    width: Size,
+    height: Size,
+    /// Height divided by width.
+    aspect: f64,
+    /// Where the turned box has its top left corner, from that of the face's box; centred if not given.
+    at: Option<(Length, Length)>,
+    quarters: u8,
+    is_repeated: bool,
+}
+
+/// Reads the artwork of a piece.
+pub(super) fn read(table: &Table<'_>, library: &Library<'_>, bleed: Length) -> Option<Declared> {
+    let face = table
+        .optional("face", |v| v.choice(FACES))
+        .unwrap_or(Face::Front);
+    read_keys(table, library, face, bleed, None)
+}
+
+/// Reads artwork that an edition uses instead of `base`; keys that are not given stay as there.
+pub(super) fn read_instead(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    base: &Declared,
+) -> Option<Declared> {
+    read_keys(table, library, base.face, base.bleed, Some(base))
+}
+
+fn read_keys(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    face: Face,
+    bleed: Length,
+    base: Option<&Declared>,
+) -> Option<Declared> {
+    let content = read_content(table, library, base.map(|b| &b.content));
+    let bleed = table.optional("bleed", Value::length).unwrap_or(bleed);
+    let reads = table.optional("reads", |v| v.choice(READS));
+    table.close();
+    Some(Declared {
+        face,
+        content: content?,
+        bleed,
+        reads: reads.or(base.and_then(|b| b.reads)),
+    })
+}
+
+fn read_content(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    base: Option<&Content>,
+) -> Option<Content> {
+    let colour = table.optional("colour", read_colour);
+    if table.has("colour") {
+        if table.has("file") {
+            table.conflict(
+                "file",
+                "stands beside colour",
+                "make two artworks of them, painted in order",
+            );
+        }
+        return flat(table, colour);
+    }
+    match base {
+        Some(Content::Flat(declared)) if !table.has("file") => flat(table, Some(*declared)),
+        Some(Content::Flat(_)) => read_picture(table, library, None).map(Content::Picture),
+        Some(Content::Picture(declared)) => {
+            read_picture(table, library, Some(declared)).map(Content::Picture)
+        }
+        None if table.has("file") => read_picture(table, library, None).map(Content::Picture),
+        None => table.missing(
+            "colour and no file",
+            "colour = \"#a3b18a\" or file = \"art/packet.svg\"",
+        ),
+    }
+}
+
+/// A flat colour covers the face; the keys of a picture say nothing about it.
+fn flat(table: &Table<'_>, colour: Option<Colour>) -> Option<Content> {
+    table.optional("file", |_| Some(()));
+    for key in PICTURE_KEYS {
+        if table.has(key) {
+            table.conflict(
+                key,
+                "says nothing about a flat colour, which covers the face",
+                &format!("leave {key} out"),
+            );
+        }
+        table.optional(key, |_| Some(()));
+    }
+    colour.map(Content::Flat)
+}
+
+fn read_picture(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    base: Option<&Picture>,
+) -> Option<Picture> {
+    let picture = match base {
+        Some(base) if !table.has("file") => Some((base.asset, base.aspect)),
+        _ => table.optional("file", |v| library.picture(v)),
+    };
+    let sizes = match base {
+        Some(base) if !table.has("width") => Some(base.width),
+        _ => table.required("width", "width = \"2 1/4 in\"", Value::size),
+    };
+    let at = table
+        .optional("at", Value::point)
+        .or(base.and_then(|b| b.at));
+    let quarters = table
+        .optional("turn", |v| v.choice(TURNS))
+        .or(base.map(|b| b.quarters));
+    let repeat = table
+        .optional("repeat", Value::boolean)
+        .or(base.map(|b| b.is_repeated));
+    let ((asset, aspect), width) = (picture?, sizes?);
+    Some(Picture {
+        asset,
+        width,
+        height: height(table, width, aspect)?,
+        aspect,
+        at,
+        quarters: quarters.unwrap_or(0),
+        is_repeated: repeat.unwrap_or(false),
+    })
+}
+
+fn height(table: &Table<'_>, width: Size, aspect: f64) -> Option<Size> {
+    let height = nearest_length(width.to_mm() * aspect);
+    let in_reach = |value: &Value<'_>| value.within_reach(height);
+    if table.has("width") {
+        table.optional("width", in_reach)?;
+    }
+    // A picture has a pixel of height at least; a nanometre stands for less than that.
+    Size::new(height.max(Length::from_nm(1)))
+}
+
+/// Reads `#rgb`, `#rrggbb` or the name of a CSS colour.
+fn read_colour(value: &Value<'_>) -> Option<Colour> {
+    let text = value.raw_text()?;
+    let is_plain = match text.strip_prefix('#') {
+        Some(digits) => matches!(digits.len(), 3 | 6),
+        None => text.chars().all(|c| c.is_ascii_alphabetic()),
+    };
+    let found = text.parse::<svgtypes::Color>().ok();
+    match found.filter(|c| is_plain && c.alpha == 255) {
+        Some(c) => Some(Colour::rgb(c.red, c.green, c.blue)),
+        None => {
+            let hint =
+                "write a colour like colour = \"#a3b18a\", or a CSS colour name like \"olive\"";
+            value.fail(
+                code::ARTWORK_COLOUR,
+                format!("\"{text}\" is no colour"),
+                hint,
+            )
+        }
+    }
+}
+
+impl Declared {
+    /// Returns the artwork on its face of a piece with these bounds.
+    pub(super) fn place(&self, bounds: Rect, origin: Origin) -> Artwork {
+        let (fill, reads) = match &self.content {
+            Content::Flat(colour) => (ArtworkFill::Flat(*colour), Reads::Free),
+            Content::Picture(picture) => {
+                let placed = picture.place(bounds);
+                let fill = if picture.is_repeated {
+                    ArtworkFill::Repeat(placed)
+                } else {
+                    ArtworkFill::Picture(placed)
+                };
+                (fill, Reads::OneWay)
+            }
+        };
+        Artwork {
+            face: self.face,
+            fill,
+            bleed: self.bleed,
+            reads: self.reads.unwrap_or(reads),
+            origin,
+        }
+    }
+}
+
+impl Picture {
+    fn place(&self, bounds: Rect) -> PictureBox {
+        let (w, h) = (self.width.to_mm(), self.height.to_mm());
+        let (across, down) = if self.quarters.is_multiple_of(2) {
+            (w, h)
+        } else {
+            (h, w)
+        };
+        let (left, top) = match self.at {
+            Some((x, y)) => (x.to_mm(), y.to_mm()),
+            None => (
+                (bounds.width() - across) / 2.0,
+                (bounds.height() - down) / 2.0,
+            ),
+        };
+        // Where the picture's own top left corner lies in its turned box.
+        let (x, y) = match self.quarters {
+            0 => (0.0, 0.0),
+            1 => (across, 0.0),
+            2 => (across, down),
+            _ => (0.0, down),
+        };
+        PictureBox {
+            asset: self.asset,
+            width: self.width,
+            height: self.height,
+            pose: Pose {
+                turn: Angle::from_deg(90.0 * f64::from(self.quarters)),
+                ..Pose::at(left + x, top + y)
+            },
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Point;
+
+    use super::*;
+
+    #[test]
+    fn a_turned_picture_has_its_box_where_it_was_asked_for() {
+        // A 40 x 60 mm picture on a 100 x 100 mm face, its turned box at (5, 7).
+        let size = |mm| Size::new(Length::from_mm(mm)).unwrap();
+        for (quarters, right, bottom) in [
+            (0, 45.0, 67.0),
+            (1, 65.0, 47.0),
+            (2, 45.0, 67.0),
+            (3, 65.0, 47.0),
+        ] {
+            let picture = Picture {
+                asset: AssetIndex(0),
+                width: size(40),
+                height: size(60),
+                aspect: 1.5,
+                at: Some((Length::from_mm(5), Length::from_mm(7))),
+                quarters,
+                is_repeated: false,
+            };
+            let unit = picture
+                .place(Rect::new(0.0, 0.0, 100.0, 100.0))
+                .unit_to_face();
+            let corners =
+                [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)].map(|c| unit * Point::from(c));
+            let found = corners
+                .iter()
+                .fold(Rect::from_points(corners[0], corners[1]), |r, p| {
+                    r.union_pt(*p)
+                });
+            assert_eq!(
+                found,
+                Rect::new(5.0, 7.0, right, bottom),
+                "{quarters} quarters"
+            );
+        }
+    }
+}

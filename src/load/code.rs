@@ -1,0 +1,90 @@
+//! The diagnostic codes of this room, in one table.
+
+/// Declares each code as a constant and lists all of them with their meaning.
+macro_rules! codes {
+    ($($name:ident = $code:literal, $meaning:literal;)*) => {
+        $(pub(super) const $name: &str = $code;)*
+
+        /// Every code that loading can give, with what it means. Each is shown by a file in `tests/projects/bad`.
+        pub const CODES: &[(&str, &str)] = &[$(($code, $meaning)),*];
+    };
+}
+
+codes! {
+    TOML_SYNTAX = "toml.syntax", "the file is no TOML";
+    FILE_VERSION = "file.version", "the file is of another version, or of another kind";
+    KEY_UNKNOWN = "key.unknown", "a key has no meaning here";
+    KEY_MISSING = "key.missing", "a key that is needed is not there";
+    KEY_TYPE = "key.type", "a value is of the wrong kind";
+    KEY_CONFLICT = "key.conflict", "two keys exclude each other";
+    VALUE_CHOICE = "value.choice", "a word is none of those allowed here";
+    TEXT_EMPTY = "text.empty", "a text is empty";
+    TEXT_MISSING_GLYPH = "text.missing-glyph", "a character cannot be printed with the carried font";
+    NUMBER_SPELLING = "number.spelling", "a text does not hold the number wanted here";
+    NUMBER_RANGE = "number.range", "a number is out of its range";
+    LENGTH_NO_UNIT = "length.no-unit", "a length has no unit";
+    LENGTH_SPELLING = "length.spelling", "a text cannot be read as a length, size or point";
+    LENGTH_NEGATIVE = "length.negative", "a length is negative where none can be";
+    LENGTH_ZERO = "length.zero", "a length is zero where none can be";
+    ID_SPELLING = "id.spelling", "an id has characters that ids do not have";
+    ID_DUPLICATE = "id.duplicate", "two things of a kind have the same id";
+    ID_UNKNOWN = "id.unknown", "an id names nothing that is declared";
+    STOCK_FORMAT = "stock.format", "a sheet format is not known";
+    STOCK_ORIENTATION = "stock.orientation", "an orientation is given for a size that is taken as typed";
+    STOCK_GRAIN = "stock.grain", "a grain direction does not tell the sides of a square sheet apart";
+    STOCK_GRADE = "stock.grade", "a weight in pounds has no grade";
+    STOCK_OFFCUT = "stock.offcut", "an offcut cannot come from the stock it names";
+    SHAPE_RADIUS = "shape.radius", "a corner radius is larger than half the short side";
+    SHAPE_FLATS = "shape.flats", "a polygon with an odd number of sides has no size across flats";
+    SHAPE_PATH = "shape.path", "path data cannot be read";
+    SHAPE_OUTLINE = "shape.outline", "a path is no outline of a piece";
+    SHAPE_SVG = "shape.svg", "an SVG file holds no outline that can be taken";
+    STRIP_SUM = "strip.sum", "the panels of a strip do not add up to its length";
+    STRIP_CREASES = "strip.creases", "the creases of a strip do not rise, or do not lie on it";
+    STRIP_FOLDS = "strip.folds", "a strip has not as many folds as creases";
+    STRIP_SNIP = "strip.snip", "the snipped corners of a strip do not fit on its end";
+    OPERATION_OUTSIDE = "operation.outside", "an operation leaves its piece";
+    OPERATION_OPEN = "operation.open", "the path of a hole is not closed";
+    OPERATION_TRIMMER = "operation.trimmer", "machine work in a job that is cut by trimmer";
+    ARTWORK_COLOUR = "artwork.colour", "a text is no colour";
+    ARTWORK_UNPRINTABLE = "artwork.unprintable", "artwork lies on a face that is not printable";
+    ARTWORK_NUMBER = "artwork.number", "an edition names an artwork that its piece does not have";
+    MOUNT_CYCLE = "mount.cycle", "pieces are mounted on each other in a ring";
+    MOUNT_PANEL = "mount.panel", "a mount names a panel that cannot carry it";
+    MOUNT_REVEAL = "mount.reveal", "a reveal leaves nothing of the layer, or needs a rectangle";
+    ASSET_OUTSIDE = "asset.outside", "a path leaves the project's folder";
+    ASSET_MISSING = "asset.missing", "a file is not there";
+    ASSET_UNREADABLE = "asset.unreadable", "a file is there and cannot be read";
+    ASSET_TOO_LARGE = "asset.too-large", "a file or picture is larger than the limits";
+    ASSET_KIND = "asset.kind", "a file is not the kind of picture that its name says";
+    ASSET_DAMAGED = "asset.damaged", "a picture cannot be decoded";
+    ASSET_CMYK = "asset.cmyk", "a picture has colours that home printers do not take";
+    ASSET_FEATURE = "asset.feature", "an SVG picture uses something that cannot be kept as it is";
+    DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
+    DEVICE_UNUSED = "device.unused", "a cutter is named and nothing is cut by machine";
+    EDITION_SUM = "edition.sum", "the copies of the editions do not add up to the job's";
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::CODES;
+
+    #[test]
+    fn codes_are_dotted_lower_case_and_unique() {
+        let unique: BTreeSet<_> = CODES.iter().map(|(code, _)| code).collect();
+        assert_eq!(unique.len(), CODES.len());
+        for (code, _) in CODES {
+            let is_plain = |c: char| c.is_ascii_lowercase() || c == '-';
+            let parts: Vec<_> = code.split('.').collect();
+            assert_eq!(parts.len(), 2, "{code}");
+            assert!(
+                parts
+                    .iter()
+                    .all(|p| !p.is_empty() && p.chars().all(is_plain)),
+                "{code}"
+            );
+        }
+    }
+}

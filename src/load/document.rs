@@ -1,0 +1,80 @@
+//! The TOML of one file: read whole, or refused with all its syntax errors.
+
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::DeTable;
+
+use super::code;
+use super::mistakes::Mistakes;
+use super::table::Table;
+
+/// A file without syntax errors.
+#[derive(Debug)]
+pub(super) struct Document<'a> {
+    root: Spanned<DeTable<'a>>,
+}
+
+impl<'a> Document<'a> {
+    /// Reads the text; after a syntax error nothing can be said about meaning, since parts of the file are then made up.
+    pub(super) fn parse(mistakes: &Mistakes<'a>) -> Option<Self> {
+        let (root, errors) = DeTable::parse_recoverable(mistakes.text());
+        for error in &errors {
+            let span = error.span().unwrap_or(0..0);
+            let hint = hint(mistakes.line(&span));
+            let origin = mistakes.origin("", span);
+            mistakes.fail::<()>(code::TOML_SYNTAX, &origin, error.message(), hint);
+        }
+        errors.is_empty().then_some(Self { root })
+    }
+
+    /// Returns the outermost table.
+    pub(super) fn root<'t>(&'t self, mistakes: &'t Mistakes<'t>) -> Table<'t> {
+        let start: Range<usize> = 0..0;
+        Table::new(mistakes, self.root.get_ref(), String::new(), start)
+    }
+}
+
+/// Guesses from the line what was meant.
+fn hint(line: &str) -> String {
+    match line.split_once('=') {
+        Some((key, value)) if !value.contains(['"', '\'']) && !value.trim().is_empty() => {
+            format!(
+                "write text in quotes, like {} = \"{}\"",
+                key.trim(),
+                value.trim()
+            )
+        }
+        Some((_, value)) if value.matches('"').count() % 2 == 1 => {
+            "close the text with another quote".to_owned()
+        }
+        Some(_) => "write a value after the =, like name = \"Herb packets\"".to_owned(),
+        None if line.trim_start().starts_with('[') => {
+            "close the header, like [job] or [[piece]]".to_owned()
+        }
+        None => "write lines of the form key = value, headers like [job], and comments after #"
+            .to_owned(),
+    }
+}
+
+/// Checks that a file is of the kind and version this program reads.
+pub(super) fn check_version(
+    table: &Table<'_>,
+    key: &'static str,
+    version: u32,
+    kind: &str,
+) -> Option<()> {
+    let found = table.required(key, &format!("{key} = {version} as the first line"), |v| {
+        v.whole(0..=u32::MAX)
+    })?;
+    if found == version {
+        return Some(());
+    }
+    let message = format!(
+        "this is {kind} of version {found}, and version {version} is the one that can be read"
+    );
+    let hint = format!("write {key} = {version} if the file follows it");
+    table
+        .mistakes()
+        .fail(code::FILE_VERSION, &table.origin_of(key), message, hint)
+}

@@ -1,0 +1,103 @@
+//! Where the mistakes of one file are gathered.
+
+use std::cell::{Cell, RefCell};
+use std::ops::Range;
+
+use crate::diagnostic::{Diagnostic, Origin, Place};
+use crate::length::{Length, LengthStyle};
+
+/// The mistakes found so far in one file.
+///
+/// Readers share it, so that reading goes on after a mistake and every value is looked at.
+#[derive(Debug)]
+pub(super) struct Mistakes<'a> {
+    file: &'a str,
+    text: &'a str,
+    style: Cell<LengthStyle>,
+    found: RefCell<Vec<Diagnostic>>,
+}
+
+impl<'a> Mistakes<'a> {
+    pub(super) fn new(file: &'a str, text: &'a str) -> Self {
+        Self {
+            file,
+            text,
+            style: Cell::new(LengthStyle::InchFractions),
+            found: RefCell::default(),
+        }
+    }
+
+    /// Settles how messages show lengths.
+    pub(super) fn show_lengths_in(&self, style: LengthStyle) {
+        self.style.set(style);
+    }
+
+    /// Returns a length as the job shows it.
+    pub(super) fn show(&self, length: Length) -> String {
+        length.display(self.style.get())
+    }
+
+    pub(super) fn text(&self) -> &'a str {
+        self.text
+    }
+
+    /// Returns the line on which a span starts.
+    pub(super) fn line(&self, span: &Range<usize>) -> &'a str {
+        let start = self
+            .text
+            .floor_char_boundary(span.start.min(self.text.len()));
+        let from = self.text[..start].rfind('\n').map_or(0, |i| i + 1);
+        self.text[from..].lines().next().unwrap_or("")
+    }
+
+    /// Returns what stands at a place of the file.
+    pub(super) fn source(&self, span: Range<usize>) -> &'a str {
+        self.text.get(span).unwrap_or("")
+    }
+
+    /// Returns a computed length as the job shows it, to a micrometre.
+    pub(super) fn show_mm(&self, length_mm: f64) -> String {
+        let um = (nearest_length(length_mm).nm() + 500).div_euclid(1000);
+        self.show(Length::from_um(um))
+    }
+
+    pub(super) fn origin(&self, key_path: &str, span: Range<usize>) -> Origin {
+        Origin {
+            key_path: key_path.to_owned(),
+            place: Place {
+                file: self.file.to_owned(),
+                span,
+            },
+        }
+    }
+
+    pub(super) fn push(&self, diagnostic: Diagnostic) {
+        self.found.borrow_mut().push(diagnostic);
+    }
+
+    /// Records an error and returns nothing, so that a reader can end with it.
+    pub(super) fn fail<T>(
+        &self,
+        code: &'static str,
+        origin: &Origin,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Option<T> {
+        self.push(Diagnostic::error(code, message).at(origin).hint(hint));
+        None
+    }
+
+    pub(super) fn take(&self) -> Vec<Diagnostic> {
+        self.found.take()
+    }
+}
+
+/// Returns the length nearest to a number of millimetres, in whole nanometres.
+pub(super) fn nearest_length(length_mm: f64) -> Length {
+    let nm = (length_mm * 1e6).round();
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "the nearest there is, if it does not fit"
+    )]
+    Length::from_nm(nm as i64)
+}

@@ -1,0 +1,40 @@
+//! A project file and the files it names -> [`Project`].
+//!
+//! [`project`] is the only way in. It gathers every mistake and reads no disk: bytes come through [`Assets`]. The messages
+//! and hints are the product here as much as the project is; [`CODES`] lists what can be wrong.
+//!
+//! Reading order: `document` and `mistakes`, then `table` and `value`, with which all else is written. After that one file for
+//! each table of the format: `job`, `stock` (with `format` and `paper_weight`), `piece`, `shape` (with `strip` and
+//! `svg_outline`), `operation`, `artwork`, `mount`, `edition`, `device`. Pictures are decoded by way of `asset`.
+
+mod artwork;
+mod asset;
+mod code;
+mod device;
+mod document;
+mod edition;
+mod format;
+mod ids;
+mod job;
+mod jpeg;
+mod mistakes;
+mod mount;
+mod operation;
+mod paper_weight;
+mod piece;
+mod raster;
+mod read_project;
+mod shape;
+mod sides;
+mod stock;
+mod strip;
+mod svg_outline;
+mod svg_paint;
+mod svg_picture;
+mod svg_source;
+mod table;
+mod value;
+
+pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};
+pub use code::CODES;
+pub use read_project::{NamedText, Options, project};

@@ -1,0 +1,386 @@
+//! The `[piece.mount]` tables: pieces mounted on others.
+
+use kurbo::{Point, Rect};
+
+use super::code;
+use super::ids::Ids;
+use super::mistakes::Mistakes;
+use super::shape::{ExactBox, Form, Shape};
+use super::sides;
+use super::table::Table;
+use super::value::{LONGEST, Value};
+use crate::diagnostic::Origin;
+use crate::geometry::Pose;
+use crate::geometry::offset::offset;
+use crate::length::Length;
+use crate::math::Angle;
+use crate::project::{Edges, Mount, MountPlace};
+
+/// More plies than any press closes over.
+const MOST_PLIES: u32 = 99;
+
+/// A mount as declared.
+#[derive(Debug)]
+pub(super) struct Declared {
+    pub(super) on: usize,
+    panel: Option<String>,
+    place: Place,
+    pub(super) plies: u32,
+    standoff: Length,
+    on_origin: Origin,
+    place_origin: Origin,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Place {
+    Reveal(Edges<Length>),
+    Anchor {
+        anchor: (f64, f64),
+        offset: (Length, Length),
+        turn: Angle,
+    },
+}
+
+/// Anchor points as fractions of a box.
+const ANCHORS: &[(&str, (f64, f64))] = &[
+    ("centre", (0.5, 0.5)),
+    ("top", (0.5, 0.0)),
+    ("top-right", (1.0, 0.0)),
+    ("right", (1.0, 0.5)),
+    ("bottom-right", (1.0, 1.0)),
+    ("bottom", (0.5, 1.0)),
+    ("bottom-left", (0.0, 1.0)),
+    ("left", (0.0, 0.5)),
+    ("top-left", (0.0, 0.0)),
+];
+
+/// Reads where a piece is mounted.
+pub(super) fn read(table: &Table<'_>, pieces: &Ids) -> Option<Declared> {
+    let on = table.required("on", "on = \"packet\"", |value| read_on(value, pieces));
+    let place = read_place(table);
+    let plies = table
+        .optional("plies", |v| v.whole(1..=MOST_PLIES))
+        .unwrap_or(1);
+    let standoff = table
+        .optional("standoff", Value::length)
+        .unwrap_or(Length::ZERO);
+    table.close();
+    let (on, panel) = on?;
+    let key = if table.has("reveal") {
+        "reveal"
+    } else {
+        "anchor"
+    };
+    Some(Declared {
+        on,
+        panel,
+        place: place?,
+        plies,
+        standoff,
+        on_origin: table.origin_of("on"),
+        place_origin: table.origin_of(key),
+    })
+}
+
+/// Reads a piece, or a piece and one of its panels, as in `strip:3`.
+fn read_on(value: &Value<'_>, pieces: &Ids) -> Option<(usize, Option<String>)> {
+    let text = value.raw_text()?;
+    let (piece, panel) = match text.split_once(':') {
+        Some((piece, panel)) => (piece, Some(panel.to_owned())),
+        None => (text, None),
+    };
+    Some((
+        pieces.find_text(value.mistakes(), &value.origin(), piece)?,
+        panel,
+    ))
+}
+
+fn read_place(table: &Table<'_>) -> Option<Place> {
+    let reveal = table.optional("reveal", |v| sides::read(v, Value::signed_length));
+    let anchor = table.optional("anchor", |v| v.choice(ANCHORS));
+    let offset = table.optional("offset", Value::point);
+    let turn = table.optional("turn", Value::degrees);
+    if table.has("reveal") {
+        for key in ["anchor", "offset", "turn"] {
+            if table.has(key) {
+                table.conflict(
+                    key,
+                    "stands beside reveal, which places the layer",
+                    &format!("leave {key} or reveal out"),
+                );
+            }
+        }
+        return reveal.map(Place::Reveal);
+    }
+    if !table.has("anchor") {
+        return table.missing(
+            "reveal and no anchor",
+            "reveal = \"1/8 in\" or anchor = \"centre\"",
+        );
+    }
+    Some(Place::Anchor {
+        anchor: anchor?,
+        offset: offset.unwrap_or((Length::ZERO, Length::ZERO)),
+        turn: turn.map_or(Angle::ZERO, Angle::from_deg),
+    })
+}
+
+/// Returns the positions of pieces so that each comes after the one it is mounted on, and reports rings, whose pieces and
+/// those on them are left out.
+pub(super) fn bottom_up(
+    mounts: &[Option<Declared>],
+    mistakes: &Mistakes<'_>,
+    ids: &Ids,
+) -> Vec<usize> {
+    let below = |i: usize| mounts[i].as_ref().map(|mount| mount.on);
+    let mut depths = Vec::new();
+    for start in 0..mounts.len() {
+        let chain: Vec<_> = std::iter::successors(Some(start), |i| below(*i))
+            .take(mounts.len() + 1)
+            .collect();
+        if chain.len() <= mounts.len() {
+            depths.push((chain.len(), start));
+        } else if let Some(way) = chain[1..].iter().position(|i| *i == start) {
+            let ring = &chain[..=way];
+            if ring.iter().min() == Some(&start) {
+                report_ring(ring, mounts, mistakes, ids);
+            }
+        }
+    }
+    depths.sort_unstable();
+    depths.into_iter().map(|(_, piece)| piece).collect()
+}
+
+fn report_ring(ring: &[usize], mounts: &[Option<Declared>], mistakes: &Mistakes<'_>, ids: &Ids) {
+    let names: Vec<_> = ring
+        .iter()
+        .chain(&ring[..1])
+        .map(|i| format!("\"{}\"", ids.get(*i)))
+        .collect();
+    if let Some(mount) = &mounts[ring[0]] {
+        let message = format!("the pieces are mounted in a ring: {}", names.join(" on "));
+        let hint = "leave out the mount of the piece that lies at the bottom";
+        mistakes.fail::<()>(code::MOUNT_CYCLE, &mount.on_origin, message, hint);
+    }
+}
+
+/// Where a layer lies on its base.
+#[derive(Debug, Clone, Copy)]
+struct Ground<'s> {
+    shape: &'s Shape,
+    panel: Option<ExactBox>,
+}
+
+/// Places a layer on its base; by reveal its shape follows, else `own` is its shape.
+pub(super) fn settle(
+    mount: &Declared,
+    base: &Shape,
+    base_id: &str,
+    own: Option<Shape>,
+    mistakes: &Mistakes<'_>,
+) -> Option<(Shape, Mount)> {
+    let ground = Ground {
+        shape: base,
+        panel: match &mount.panel {
+            None => None,
+            Some(name) => Some(find_panel(mount, name, base, base_id, mistakes)?),
+        },
+    };
+    let (shape, pose, place) = match mount.place {
+        Place::Reveal(sides) => {
+            let (shape, pose) = inset(mount, ground, sides, mistakes)?;
+            (shape, pose, MountPlace::Reveal { sides })
+        }
+        Place::Anchor {
+            anchor,
+            offset,
+            turn,
+        } => {
+            let shape = own?;
+            let pose = anchored(&shape, ground, anchor, offset, turn);
+            (shape, pose, MountPlace::Anchor)
+        }
+    };
+    let mount = Mount {
+        on: mount.on,
+        panel: mount.panel.clone(),
+        place,
+        pose,
+        standoff: mount.standoff,
+    };
+    Some((shape, mount))
+}
+
+fn find_panel(
+    mount: &Declared,
+    name: &str,
+    base: &Shape,
+    base_id: &str,
+    mistakes: &Mistakes<'_>,
+) -> Option<ExactBox> {
+    let Some(panel) = base.panels.iter().find(|panel| panel.name == *name) else {
+        let hint = match base.panels.len() {
+            0 => format!("mount on the whole piece: on = \"{base_id}\""),
+            count => format!("its panels are 1 to {count}"),
+        };
+        let message = format!("piece \"{base_id}\" has no panel \"{name}\"");
+        return mistakes.fail(code::MOUNT_PANEL, &mount.on_origin, message, hint);
+    };
+    if panel.is_snipped {
+        let message = format!(
+            "panel \"{name}\" of \"{base_id}\" has its corners snipped off, as a tab to be glued"
+        );
+        return mistakes.fail(
+            code::MOUNT_PANEL,
+            &mount.on_origin,
+            message,
+            "mount on another panel",
+        );
+    }
+    Some(panel.bounds)
+}
+
+/// Returns the layer that leaves a reveal on each side, and where it lies.
+fn inset(
+    mount: &Declared,
+    ground: Ground<'_>,
+    sides: Edges<Length>,
+    mistakes: &Mistakes<'_>,
+) -> Option<(Shape, Pose)> {
+    let even = (sides == Edges::all(sides.top)).then_some(sides.top);
+    let rectangle = match (ground.panel, ground.shape.form) {
+        (Some(panel), _) => Some(panel),
+        (None, Form::Rectangle { width, height }) => Some(ExactBox {
+            left: Length::ZERO,
+            top: Length::ZERO,
+            width,
+            height,
+        }),
+        (None, Form::Rounded { .. } | Form::Circle { .. } | Form::Other) => None,
+    };
+    let fail = |message: String, hint: &str| {
+        mistakes.fail(code::MOUNT_REVEAL, &mount.place_origin, message, hint)
+    };
+    if let Some(panel) = rectangle {
+        let width = panel.width - sides.left - sides.right;
+        let height = panel.height - sides.top - sides.bottom;
+        let form = Form::Rectangle { width, height };
+        return match Shape::of_form(form).filter(|_| width.max(height) <= LONGEST) {
+            Some(shape) => {
+                let pose = Pose::at(
+                    (panel.left + sides.left).to_mm(),
+                    (panel.top + sides.top).to_mm(),
+                );
+                Some((shape, pose))
+            }
+            None => fail(
+                no_room(panel.width, panel.height, width, height, mistakes),
+                "write a smaller reveal",
+            ),
+        };
+    }
+    match even {
+        None => fail(
+            "an uneven reveal needs a rectangle or a panel to lie on".to_owned(),
+            "write one reveal for all sides, like reveal = \"1/8 in\"",
+        ),
+        Some(reveal) => match inset_evenly(ground.shape, reveal) {
+            Ok(found) => Some(found),
+            Err(parts) => {
+                let show = mistakes.show(reveal);
+                let message = match parts {
+                    0 => format!("a reveal of {show} leaves nothing of the layer"),
+                    parts => format!("a reveal of {show} makes {parts} layers of one"),
+                };
+                fail(message, "write another reveal")
+            }
+        },
+    }
+}
+
+fn no_room(
+    width: Length,
+    height: Length,
+    new_width: Length,
+    new_height: Length,
+    mistakes: &Mistakes<'_>,
+) -> String {
+    let show = |length| mistakes.show(length);
+    format!(
+        "the reveal makes a layer of {} x {} from {} x {}",
+        show(new_width),
+        show(new_height),
+        show(width),
+        show(height)
+    )
+}
+
+/// Returns the even inset of a shape that is no rectangle, or of how many parts it would consist.
+fn inset_evenly(shape: &Shape, reveal: Length) -> Result<(Shape, Pose), usize> {
+    let exact = match shape.form {
+        Form::Rounded {
+            width,
+            height,
+            radius,
+        } => {
+            let (width, height) = (width - reveal * 2, height - reveal * 2);
+            let radius = (radius - reveal).max(Length::ZERO);
+            Some(Form::Rounded {
+                width,
+                height,
+                radius,
+            })
+        }
+        Form::Circle { diameter } => Some(Form::Circle {
+            diameter: diameter - reveal * 2,
+        }),
+        Form::Rectangle { .. } | Form::Other => None,
+    };
+    if let Some(form) = exact {
+        let shape = Shape::of_form(form).ok_or(0_usize)?;
+        return Ok((shape, Pose::at(reveal.to_mm(), reveal.to_mm())));
+    }
+    let parts = offset(&shape.outline, -reveal.to_mm());
+    match parts.as_slice() {
+        [layer] => {
+            let corner = layer.bounds().origin();
+            Ok((Shape::of_outline(layer), Pose::at(corner.x, corner.y)))
+        }
+        parts => Err(parts.len()),
+    }
+}
+
+/// Returns the pose that puts a point of the layer's box on the same point of the ground's box.
+fn anchored(
+    layer: &Shape,
+    ground: Ground<'_>,
+    anchor: (f64, f64),
+    offset: (Length, Length),
+    turn: Angle,
+) -> Pose {
+    let base = ground
+        .panel
+        .map_or_else(|| ground.shape.outline.bounds(), ExactBox::to_mm);
+    let own = point_of(layer.outline.bounds(), anchor);
+    let target = point_of(base, anchor);
+    let turned = Pose {
+        turn,
+        ..Pose::identity()
+    }
+    .to_affine()
+        * own;
+    Pose {
+        turn,
+        ..Pose::at(
+            target.x + offset.0.to_mm() - turned.x,
+            target.y + offset.1.to_mm() - turned.y,
+        )
+    }
+}
+
+fn point_of(bounds: Rect, (x, y): (f64, f64)) -> Point {
+    Point::new(
+        bounds.x0 + x * bounds.width(),
+        bounds.y0 + y * bounds.height(),
+    )
+}

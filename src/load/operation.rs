@@ -1,0 +1,362 @@
+//! The `[[piece.operation]]` tables.
+
+use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point};
+
+use super::code;
+use super::shape::{read_path, read_unit};
+use super::table::Table;
+use super::value::Value;
+use crate::diagnostic::{Diagnostic, Origin};
+use crate::geometry::clip_line::{clip_horizontal, clip_segment, clip_vertical};
+use crate::geometry::offset::offset;
+use crate::geometry::{Outline, OutlineError, shape};
+use crate::length::Length;
+use crate::math::{COINCIDENT_MM, VERIFY_MM, hypot};
+use crate::project::{CutBy, Fold, Maker, Operation, OperationKind};
+
+pub(super) const FOLDS: &[(&str, Fold)] = &[("valley", Fold::Valley), ("mountain", Fold::Mountain)];
+pub(super) const MAKERS: &[(&str, Maker)] = &[
+    ("machine", Maker::Machine),
+    ("hand", Maker::Hand),
+    ("die", Maker::Die),
+];
+
+/// A crease that a shape brings along.
+#[derive(Debug, Clone)]
+pub(super) struct Crease {
+    pub(super) path: BezPath,
+    pub(super) fold: Fold,
+    pub(super) by: Maker,
+    pub(super) origin: Origin,
+}
+
+impl Crease {
+    pub(super) fn into_operation(self) -> Operation {
+        Operation {
+            kind: OperationKind::Crease { fold: self.fold },
+            path: self.path,
+            by: self.by,
+            origin: self.origin,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Cut,
+    Crease,
+    Perforation,
+    PartialCut,
+    Hole,
+    Line,
+}
+
+const KINDS: &[(&str, Kind)] = &[
+    ("cut", Kind::Cut),
+    ("crease", Kind::Crease),
+    ("score", Kind::Crease),
+    ("perforation", Kind::Perforation),
+    ("partial-cut", Kind::PartialCut),
+    ("hole", Kind::Hole),
+    ("line", Kind::Line),
+];
+
+/// Reads one operation on a piece of this outline; `maker` does it unless it says who does.
+///
+/// `outline` is `None` where the piece has none that could be read; then only the table's own mistakes are found.
+pub(super) fn read(
+    table: &Table<'_>,
+    outline: Option<&Outline>,
+    maker: Maker,
+) -> Option<Operation> {
+    let kind = table.required("kind", "kind = \"crease\"", |v| v.choice(KINDS))?;
+    let path = match kind {
+        Kind::Hole => read_hole(table, outline),
+        Kind::Cut | Kind::Crease | Kind::Perforation | Kind::PartialCut | Kind::Line => {
+            read_line(table, outline)
+        }
+    };
+    let details = read_details(table, kind);
+    let by = table.optional("by", |v| v.choice(MAKERS)).unwrap_or(maker);
+    table.close();
+    Some(Operation {
+        kind: details?,
+        path: path?,
+        by,
+        origin: table.origin(),
+    })
+}
+
+fn read_details(table: &Table<'_>, kind: Kind) -> Option<OperationKind> {
+    match kind {
+        Kind::Cut => Some(OperationKind::Cut),
+        Kind::PartialCut => Some(OperationKind::PartialCut),
+        Kind::Hole => Some(OperationKind::Hole),
+        Kind::Line => Some(OperationKind::Line),
+        Kind::Crease => {
+            let fold = table
+                .optional("fold", |v| v.choice(FOLDS))
+                .unwrap_or(Fold::Valley);
+            Some(OperationKind::Crease { fold })
+        }
+        Kind::Perforation => {
+            let cut = table.required("cut_length", "cut_length = \"3 mm\"", Value::size);
+            let gap = table.required("gap", "gap = \"1 mm\"", Value::size);
+            Some(OperationKind::Perforation {
+                cut: cut?,
+                gap: gap?,
+            })
+        }
+    }
+}
+
+/// Warns of machine work in a job that is cut by trimmer.
+pub(super) fn warn_of_trimmer(
+    table: &Table<'_>,
+    cut_by: CutBy,
+    by: Maker,
+    what: &str,
+    origin: &Origin,
+) {
+    if cut_by == CutBy::Trimmer && by == Maker::Machine {
+        let message = format!("{what} is done by machine, but the job is cut by trimmer");
+        table.mistakes().push(
+            Diagnostic::warning(code::OPERATION_TRIMMER, message)
+                .at(origin)
+                .hint("write cut_by = \"machine\" in [job], or \"hand\" or \"die\" here"),
+        );
+    }
+}
+
+/// The keys of which one tells where a line runs.
+const LINE_PLACES: [&str; 4] = ["at_x", "at_y", "from", "path"];
+/// The keys of which one tells where a hole is.
+const HOLE_PLACES: [&str; 2] = ["at", "path"];
+
+/// Returns the one key of several that the table has, and reports if there is none or more.
+fn only_place(table: &Table<'_>, keys: &[&'static str], example: &str) -> Option<&'static str> {
+    let mut given = keys.iter().copied().filter(|key| table.has(key));
+    let Some(first) = given.next() else {
+        let message = format!(
+            "{} does not say where it is: it has none of {}",
+            table.name(),
+            keys.join(", ")
+        );
+        return table.mistakes().fail(
+            code::KEY_MISSING,
+            &table.origin(),
+            message,
+            format!("add {example}"),
+        );
+    };
+    for second in given {
+        table.conflict(
+            second,
+            &format!("stands beside {first}"),
+            "give one place only",
+        );
+    }
+    Some(first)
+}
+
+fn read_line(table: &Table<'_>, outline: Option<&Outline>) -> Option<BezPath> {
+    match only_place(
+        table,
+        &LINE_PLACES,
+        "at_y = \"2 in\", or from = \"0 in, 1 in\" and to = \"2 in, 1 in\"",
+    )? {
+        "at_x" => table.optional("at_x", |value| read_across(value, outline)),
+        "at_y" => table.optional("at_y", |value| read_across(value, outline)),
+        "from" => {
+            let from = table.optional("from", Value::point);
+            let to = table.required("to", "to = \"2 in, 1 in\"", Value::point);
+            let (from, to) = (from?, to?);
+            let mut path = BezPath::new();
+            path.move_to((from.0.to_mm(), from.1.to_mm()));
+            path.line_to((to.0.to_mm(), to.1.to_mm()));
+            refuse_outside(table, "from", &path, outline?)
+        }
+        _ => {
+            let unit_mm = read_unit(table);
+            let path = table.optional("path", |value| read_path(value, unit_mm))?;
+            refuse_outside(table, "path", &path, outline?)
+        }
+    }
+}
+
+/// Reads a line from edge to edge at a distance from the left or the top.
+fn read_across(value: &Value<'_>, outline: Option<&Outline>) -> Option<BezPath> {
+    let at = value.length()?;
+    let outline = outline?;
+    let (parts, extent_mm) = match value.key() {
+        "at_x" => (clip_vertical(outline, at.to_mm()), outline.bounds().width()),
+        _ => (
+            clip_horizontal(outline, at.to_mm()),
+            outline.bounds().height(),
+        ),
+    };
+    if parts.is_empty() {
+        let show = |length| value.mistakes().show(length);
+        let extent = value.mistakes().show_mm(extent_mm);
+        let side = if value.key() == "at_x" {
+            "wide"
+        } else {
+            "high"
+        };
+        let message = format!(
+            "{} does not cross the piece, which is {extent} {side}",
+            value.typed(&format!("\"{}\"", show(at)))
+        );
+        let hint = format!("write a length between {} and {extent}", show(Length::ZERO));
+        return value.fail(code::OPERATION_OUTSIDE, message, hint);
+    }
+    let mut path = BezPath::new();
+    for part in parts {
+        path.move_to(part.p0);
+        path.line_to(part.p1);
+    }
+    Some(path)
+}
+
+fn read_hole(table: &Table<'_>, outline: Option<&Outline>) -> Option<BezPath> {
+    match only_place(
+        table,
+        &HOLE_PLACES,
+        "at = \"1 in, 1 in\" and diameter = \"5 mm\"",
+    )? {
+        "at" => {
+            let centre = table.optional("at", Value::point);
+            let diameter = table.required("diameter", "diameter = \"5 mm\"", Value::size);
+            let (centre, diameter) = (centre?, diameter?);
+            let circle = shape::circle(diameter.to_mm()).expect("a size is greater than zero");
+            let (x, y) = (centre.0.to_mm(), centre.1.to_mm());
+            let to_centre =
+                Affine::translate((x - diameter.to_mm() / 2.0, y - diameter.to_mm() / 2.0));
+            refuse_hole_outside(table, "at", to_centre * circle.outer(), outline?)
+        }
+        _ => {
+            let unit_mm = read_unit(table);
+            let path =
+                table.optional("path", |value| closed(value, &read_path(value, unit_mm)?))?;
+            refuse_hole_outside(table, "path", path, outline?)
+        }
+    }
+}
+
+/// Returns the path of a hole, which must be an outline without holes of its own.
+fn closed(value: &Value<'_>, path: &BezPath) -> Option<BezPath> {
+    match Outline::new(path, VERIFY_MM) {
+        Ok(hole) if hole.holes().is_empty() => Some(hole.outer().clone()),
+        Ok(_) => value.fail(
+            code::SHAPE_OUTLINE,
+            "the path of a hole has more than one closed line",
+            "write one operation for each hole",
+        ),
+        Err(OutlineError::Open { gap_mm, .. }) => {
+            let message =
+                format!("the hole is open: its path ends {gap_mm:.3} mm from where it starts");
+            value.fail(code::OPERATION_OPEN, message, "end the path with Z")
+        }
+        Err(error) => value.fail(code::SHAPE_OUTLINE, error.message(), error.hint()),
+    }
+}
+
+/// A line may reach the edge, and pass it by rounding: the grown outline must hold all of it.
+fn refuse_outside(
+    table: &Table<'_>,
+    key: &'static str,
+    path: &BezPath,
+    outline: &Outline,
+) -> Option<BezPath> {
+    let grown = offset(outline, VERIFY_MM);
+    match first_outside(path, &grown) {
+        None => Some(path.clone()),
+        Some(at) => outside(table, key, at, "must stay on the piece", outline),
+    }
+}
+
+/// A hole must leave paper all round: the shrunk outline must hold all of it.
+fn refuse_hole_outside(
+    table: &Table<'_>,
+    key: &'static str,
+    path: BezPath,
+    outline: &Outline,
+) -> Option<BezPath> {
+    let shrunk = offset(outline, -VERIFY_MM);
+    match first_outside(&path, &shrunk) {
+        None => Some(path),
+        Some(at) => outside(table, key, at, "must leave paper all round", outline),
+    }
+}
+
+fn outside(
+    table: &Table<'_>,
+    key: &'static str,
+    at: Point,
+    rule: &str,
+    outline: &Outline,
+) -> Option<BezPath> {
+    let show = |mm: f64| table.mistakes().show_mm(mm);
+    let bounds = outline.bounds();
+    let message = format!(
+        "the operation {rule}, but it leaves it at {}, {}",
+        show(at.x),
+        show(at.y)
+    );
+    let hint = format!(
+        "the piece is {} wide and {} high, measured from its top left corner",
+        show(bounds.width()),
+        show(bounds.height())
+    );
+    table.mistakes().fail(
+        code::OPERATION_OUTSIDE,
+        &table.origin_of(key),
+        message,
+        hint,
+    )
+}
+
+/// Returns a point of the path that none of the outlines holds.
+fn first_outside(path: &BezPath, outlines: &[Outline]) -> Option<Point> {
+    let mut segments = Vec::new();
+    for segment in path.segments() {
+        segments.extend(straight_parts(segment));
+    }
+    segments.into_iter().find_map(|segment| {
+        let length_mm = hypot(segment.p1.x - segment.p0.x, segment.p1.y - segment.p0.y);
+        if length_mm <= COINCIDENT_MM {
+            return None;
+        }
+        let mut inside: Vec<Line> = outlines
+            .iter()
+            .flat_map(|outline| clip_segment(outline, segment))
+            .collect();
+        inside.sort_by(|a, b| from_start(segment, a.p0).total_cmp(&from_start(segment, b.p0)));
+        let mut reached = segment.p0;
+        for part in inside {
+            if from_start(segment, part.p0) > from_start(segment, reached) + COINCIDENT_MM {
+                break;
+            }
+            reached = part.p1;
+        }
+        (from_start(segment, reached) < length_mm - COINCIDENT_MM).then_some(reached)
+    })
+}
+
+fn from_start(segment: Line, point: Point) -> f64 {
+    hypot(point.x - segment.p0.x, point.y - segment.p0.y)
+}
+
+/// Curves are looked at as 32 straight parts, which follow an eighth of a circle of 100 mm to 0.01 mm.
+fn straight_parts(segment: PathSeg) -> Vec<Line> {
+    const PARTS: u32 = 32;
+    match segment {
+        PathSeg::Line(line) => vec![line],
+        PathSeg::Quad(_) | PathSeg::Cubic(_) => (0..PARTS)
+            .map(|i| {
+                let at = |n: u32| segment.eval(f64::from(n) / f64::from(PARTS));
+                Line::new(at(i), at(i + 1))
+            })
+            .collect(),
+    }
+}

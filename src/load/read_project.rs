@@ -1,0 +1,244 @@
+//! The steps from a project file to a project.
+
+use super::asset::{Assets, Library};
+use super::device::{self, ProfileText};
+use super::document::{Document, check_version};
+use super::ids::Ids;
+use super::job::JobTable;
+use super::mistakes::Mistakes;
+use super::piece::{self, ReadPiece, Surroundings};
+use super::table::Table;
+use super::value::Value;
+use super::{code, edition, stock};
+use crate::diagnostic::{Diagnostic, Origin, Warned, sort_by_place};
+use crate::length::LengthStyle;
+use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project};
+
+/// The version of project files that is read.
+const VERSION: u32 = 1;
+
+/// What the caller decides instead of the file.
+#[derive(Debug, Clone, Default)]
+pub struct Options {
+    /// A printer profile to use instead of the one that the project names.
+    pub printer: Option<NamedText>,
+    /// A cutter profile to use instead of the one that the project names.
+    pub cutter: Option<NamedText>,
+}
+
+/// A text file that the caller has read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NamedText {
+    /// Its name in messages.
+    pub name: String,
+    /// What is in it.
+    pub text: String,
+}
+
+/// Returns the project that a project file declares, with warnings.
+///
+/// `file_name` is the file's name in messages, relative to the project's folder.
+///
+/// # Errors
+///
+/// Returns every mistake of the file and of those it names, with the warnings, sorted by place; after a mistake in the
+/// TOML itself only mistakes of that kind.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::load::{AssetError, Assets, Options, project};
+///
+/// struct NoFiles;
+/// impl Assets for NoFiles {
+///     fn read(&self, _: &str) -> Result<Vec<u8>, AssetError> {
+///         Err(AssetError::Missing)
+///     }
+/// }
+///
+/// let text = r#"
+/// sheetwright = 1
+/// [job]
+/// name = "Bean labels"
+/// copies = 12
+/// cut_by = "trimmer"
+/// [[stock]]
+/// id = "oat"
+/// format = "letter"
+/// [[piece]]
+/// id = "label"
+/// stock = "oat"
+/// shape = { kind = "rectangle", width = 57, height = "3 1/2 in" }
+/// "#;
+/// let mistakes = project("project.toml", text, &NoFiles, &Options::default()).unwrap_err();
+/// assert_eq!(mistakes[0].message, "width = 57 has no unit");
+/// assert_eq!(mistakes[0].hints, ["write width = \"57 mm\" or width = \"57 in\""]);
+///
+/// let text = text.replace("57", "\"2 1/4 in\"");
+/// let read = project("project.toml", &text, &NoFiles, &Options::default()).unwrap();
+/// assert_eq!(read.value.pieces[0].outline.bounds().width(), 57.15);
+/// ```
+pub fn project(
+    file_name: &str,
+    text: &str,
+    assets: &dyn Assets,
+    options: &Options,
+) -> Result<Warned<Project>, Vec<Diagnostic>> {
+    let mistakes = Mistakes::new(file_name, text);
+    let mut profiles = Vec::new();
+    let read = Document::parse(&mistakes)
+        .and_then(|document| read(&document.root(&mistakes), assets, options, &mut profiles));
+    let mut found = mistakes.take();
+    found.append(&mut profiles);
+    sort_by_place(&mut found);
+    match read {
+        Some(value) if !found.iter().any(Diagnostic::is_error) => Ok(Warned {
+            value,
+            warnings: found,
+        }),
+        _ => Err(found),
+    }
+}
+
+/// Reads the outermost table; mistakes in profiles are added to `profiles`.
+fn read(
+    root: &Table<'_>,
+    assets: &dyn Assets,
+    options: &Options,
+    profiles: &mut Vec<Diagnostic>,
+) -> Option<Project> {
+    check_version(root, "sheetwright", VERSION, "a project")?;
+    let library = Library::new(assets);
+    let job_table = match root.table("job") {
+        Some(table) => table,
+        None if root.has("job") => return None,
+        None => return root.missing("job", "[job] with name, copies and cut_by"),
+    };
+    let job = JobTable::read(&job_table);
+    let style = job.job.lengths;
+    let printer = read_printer(&job_table, &library, options, style, profiles);
+    let cutter = read_cutter(&job_table, &library, options, style, profiles);
+
+    let stock_tables = needed_tables(root, "stock", "[[stock]] with id and format");
+    let stock_ids = Ids::gather("stock", &stock_tables);
+    let stocks = stock::read_all(&stock_tables, &stock_ids);
+    let piece_tables = needed_tables(
+        root,
+        "piece",
+        "[[piece]] with id and stock, and [piece.shape]",
+    );
+    let piece_ids = Ids::gather("piece", &piece_tables);
+    let around = Surroundings {
+        job: &job,
+        stocks: &stocks,
+        stock_ids: &stock_ids,
+        piece_ids: &piece_ids,
+        library: &library,
+    };
+    let pieces = piece::read_all(&piece_tables, around);
+    let editions = edition::read_all(&root.tables("edition"), &job_table, &pieces, around);
+    warn_of_unused_cutter(&job_table, &pieces, &job);
+    job_table.close();
+    root.close();
+    let pieces: Option<Vec<_>> = pieces
+        .into_iter()
+        .map(|read| read.map(|read| read.piece))
+        .collect();
+    Some(Project {
+        pieces: pieces?,
+        stocks: stocks.into_iter().collect::<Option<_>>()?,
+        job: job.job,
+        editions,
+        assets: library.into_pictures(),
+        printer: printer.unwrap_or_default(),
+        cutter,
+    })
+}
+
+/// Reads a list of tables of which there must be one.
+fn needed_tables<'a>(root: &Table<'a>, key: &'static str, example: &str) -> Vec<Table<'a>> {
+    let tables = root.tables(key);
+    if tables.is_empty() && !root.has(key) {
+        root.missing::<()>(key, example);
+    }
+    tables
+}
+
+fn read_printer(
+    job: &Table<'_>,
+    library: &Library<'_>,
+    options: &Options,
+    style: LengthStyle,
+    found: &mut Vec<Diagnostic>,
+) -> Option<PrinterProfile> {
+    let named = job.optional("printer", |value| profile_text(value, library));
+    let profile = options.printer.as_ref().map(given).or(named)?;
+    device::read_printer(&profile, style, found)
+}
+
+fn read_cutter(
+    job: &Table<'_>,
+    library: &Library<'_>,
+    options: &Options,
+    style: LengthStyle,
+    found: &mut Vec<Diagnostic>,
+) -> Option<CutterProfile> {
+    let named = job.optional("cutter", |value| profile_text(value, library));
+    let profile = options.cutter.as_ref().map(given).or(named)?;
+    device::read_cutter(&profile, style, found)
+}
+
+/// A profile that the caller gives is named by nothing but itself.
+fn given(named: &NamedText) -> ProfileText {
+    ProfileText {
+        file: named.name.clone(),
+        text: named.text.clone(),
+        origin: Origin {
+            key_path: String::new(),
+            place: crate::diagnostic::Place {
+                file: named.name.clone(),
+                span: 0..0,
+            },
+        },
+    }
+}
+
+fn profile_text(value: &Value<'_>, library: &Library<'_>) -> Option<ProfileText> {
+    let file = value.raw_text()?;
+    match String::from_utf8(library.bytes(value)?) {
+        Ok(text) => Some(ProfileText {
+            file: file.to_owned(),
+            text,
+            origin: value.origin(),
+        }),
+        Err(_) => value.fail(
+            code::ASSET_UNREADABLE,
+            format!("\"{file}\" is not UTF-8 text"),
+            "save the profile as UTF-8 text",
+        ),
+    }
+}
+
+/// A cutter is of use only where something is cut by machine.
+fn warn_of_unused_cutter(job: &Table<'_>, pieces: &[Option<ReadPiece>], read: &JobTable) {
+    if !job.has("cutter") || read.job.cut_by == CutBy::Machine {
+        return;
+    }
+    let is_by_machine = |read: &ReadPiece| {
+        let piece = &read.piece;
+        piece.cut_by == Maker::Machine || piece.operations.iter().any(|o| o.by == Maker::Machine)
+    };
+    if pieces
+        .iter()
+        .all(|read| read.as_ref().is_some_and(|read| !is_by_machine(read)))
+    {
+        job.mistakes().push(
+            Diagnostic::warning(
+                code::DEVICE_UNUSED,
+                "a cutter is named, but nothing is cut by machine",
+            )
+            .at(&job.origin_of("cutter"))
+            .hint("leave cutter out, or write cut_by = \"machine\""),
+        );
+    }
+}

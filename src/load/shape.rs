@@ -1,0 +1,333 @@
+//! The `[piece.shape]` table.
+
+use kurbo::{Affine, BezPath, Rect};
+
+use super::asset::Library;
+use super::code;
+use super::operation::Crease;
+use super::table::Table;
+use super::value::{LONGEST, Value};
+use super::{strip, svg_outline};
+use crate::geometry::path_data::parse_path_data;
+use crate::geometry::{Outline, shape};
+use crate::length::{Length, Size};
+use crate::math::{Angle, VERIFY_MM};
+use crate::project::{Maker, Panel};
+
+/// Millimetres in an inch, by definition.
+const MM_PER_INCH: f64 = 25.4;
+
+/// A piece's shape with its box at the origin, and what the shape brings along.
+#[derive(Debug, Clone)]
+pub(super) struct Shape {
+    pub(super) outline: Outline,
+    pub(super) form: Form,
+    pub(super) panels: Vec<ShapePanel>,
+    pub(super) creases: Vec<Crease>,
+}
+
+/// What is exactly known of a shape, so that a layer by reveal is exact too.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Form {
+    Rectangle {
+        width: Length,
+        height: Length,
+    },
+    Rounded {
+        width: Length,
+        height: Length,
+        radius: Length,
+    },
+    Circle {
+        diameter: Length,
+    },
+    Other,
+}
+
+/// An exact box in the piece frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct ExactBox {
+    pub(super) left: Length,
+    pub(super) top: Length,
+    pub(super) width: Length,
+    pub(super) height: Length,
+}
+
+impl ExactBox {
+    pub(super) fn to_mm(self) -> Rect {
+        let (x, y) = (self.left.to_mm(), self.top.to_mm());
+        Rect::new(x, y, x + self.width.to_mm(), y + self.height.to_mm())
+    }
+}
+
+/// A panel with its exact box.
+#[derive(Debug, Clone)]
+pub(super) struct ShapePanel {
+    pub(super) name: String,
+    pub(super) bounds: ExactBox,
+    /// Whether corners are snipped off it.
+    pub(super) is_snipped: bool,
+}
+
+impl ShapePanel {
+    pub(super) fn to_panel(&self) -> Panel {
+        Panel {
+            name: self.name.clone(),
+            bounds_mm: self.bounds.to_mm(),
+        }
+    }
+}
+
+impl Shape {
+    /// Returns the shape of an exact form; `None` for [`Form::Other`] and for sizes that are not greater than zero.
+    pub(super) fn of_form(form: Form) -> Option<Self> {
+        let mm = Length::to_mm;
+        let outline = match form {
+            Form::Rectangle { width, height } => shape::rectangle(mm(width), mm(height)),
+            Form::Rounded {
+                width,
+                height,
+                radius,
+            } => shape::rounded_rectangle(mm(width), mm(height), mm(radius)),
+            Form::Circle { diameter } => shape::circle(mm(diameter)),
+            Form::Other => return None,
+        };
+        outline.ok().map(|outline| Self::new(outline, form))
+    }
+
+    /// Returns the shape of an outline, moved so that its box lies at the origin.
+    pub(super) fn of_outline(outline: &Outline) -> Self {
+        let to_origin = Affine::translate(-outline.bounds().origin().to_vec2());
+        Self::new(outline.transformed(to_origin), Form::Other)
+    }
+
+    fn new(outline: Outline, form: Form) -> Self {
+        Self {
+            outline,
+            form,
+            panels: Vec::new(),
+            creases: Vec::new(),
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Kind {
+    Rectangle,
+    RoundedRectangle,
+    Strip,
+    Circle,
+    Ellipse,
+    Polygon,
+    Path,
+    Svg,
+}
+
+const KINDS: &[(&str, Kind)] = &[
+    ("rectangle", Kind::Rectangle),
+    ("rounded-rectangle", Kind::RoundedRectangle),
+    ("strip", Kind::Strip),
+    ("circle", Kind::Circle),
+    ("ellipse", Kind::Ellipse),
+    ("polygon", Kind::Polygon),
+    ("path", Kind::Path),
+    ("svg", Kind::Svg),
+];
+
+/// Millimetres in one unit of path data.
+const UNITS: &[(&str, f64)] = &[("mm", 1.0), ("in", MM_PER_INCH)];
+
+/// Reads a shape; `maker` creases a strip that does not say who does.
+pub(super) fn read(table: &Table<'_>, library: &Library<'_>, maker: Maker) -> Option<Shape> {
+    let kind = table.required("kind", "kind = \"rectangle\"", |v| v.choice(KINDS))?;
+    let shape = match kind {
+        Kind::Rectangle => rectangle(table),
+        Kind::RoundedRectangle => rounded_rectangle(table),
+        Kind::Strip => strip::read(table, maker),
+        Kind::Circle => circle(table),
+        Kind::Ellipse => ellipse(table),
+        Kind::Polygon => polygon(table),
+        Kind::Path => path(table),
+        Kind::Svg => svg_outline::read(table, library),
+    };
+    table.close();
+    shape
+}
+
+fn rectangle(table: &Table<'_>) -> Option<Shape> {
+    let (width, height) = read_box(table)?;
+    Shape::of_form(Form::Rectangle {
+        width: width.length(),
+        height: height.length(),
+    })
+}
+
+fn rounded_rectangle(table: &Table<'_>) -> Option<Shape> {
+    let size = read_box(table);
+    table.required("radius", "radius = \"1/4 in\"", |value| {
+        let radius = value.length()?;
+        let (width, height) = size?;
+        let (width, height) = (width.length(), height.length());
+        let short = width.min(height);
+        if radius * 2 > short {
+            let show = |length| value.mistakes().show(length);
+            let most = Length::from_nm(short.nm() / 2);
+            let message = format!(
+                "a corner radius of {} is more than half the short side of {}",
+                show(radius),
+                show(short)
+            );
+            return value.fail(
+                code::SHAPE_RADIUS,
+                message,
+                format!("write at most radius = \"{}\"", show(most)),
+            );
+        }
+        Shape::of_form(if radius == Length::ZERO {
+            Form::Rectangle { width, height }
+        } else {
+            Form::Rounded {
+                width,
+                height,
+                radius,
+            }
+        })
+    })
+}
+
+fn circle(table: &Table<'_>) -> Option<Shape> {
+    let diameter = table.required("diameter", "diameter = \"2 in\"", Value::size)?;
+    Shape::of_form(Form::Circle {
+        diameter: diameter.length(),
+    })
+}
+
+fn ellipse(table: &Table<'_>) -> Option<Shape> {
+    let (width, height) = read_box(table)?;
+    let outline =
+        shape::ellipse(width.to_mm(), height.to_mm()).expect("sizes are greater than zero");
+    Some(Shape::new(outline, Form::Other))
+}
+
+/// Reads width and height, or both as one size.
+fn read_box(table: &Table<'_>) -> Option<(Size, Size)> {
+    if table.has("size") {
+        for key in ["width", "height"] {
+            if table.has(key) {
+                table.conflict(
+                    key,
+                    "stands beside size, which holds both lengths",
+                    &format!("leave {key} out"),
+                );
+            }
+        }
+        return table.optional("size", Value::pair);
+    }
+    let width = table.required("width", "width = \"2 1/4 in\"", Value::size);
+    let height = table.required("height", "height = \"3 1/2 in\"", Value::size);
+    Some((width?, height?))
+}
+
+/// The ways to give a regular polygon's size.
+const POLYGON_SIZES: [&str; 3] = ["side", "across_corners", "across_flats"];
+
+fn polygon(table: &Table<'_>) -> Option<Shape> {
+    let sides = table.required("sides", "sides = 6", |v| v.whole(3..=24));
+    let mut given = POLYGON_SIZES.into_iter().filter(|key| table.has(key));
+    let Some(key) = given.next() else {
+        return table.missing("side, across_corners or across_flats", "side = \"1 in\"");
+    };
+    for second in given {
+        table.conflict(
+            second,
+            &format!("stands beside {key}"),
+            "give one size of the polygon only",
+        );
+    }
+    table.optional(key, |value| {
+        let (size, sides) = (value.size()?, sides?);
+        let diameter_mm = circle_through_corners_mm(value, size.to_mm(), sides)?;
+        if diameter_mm > LONGEST.to_mm() {
+            let message = format!(
+                "the polygon comes to {diameter_mm:.0} mm, more than {}",
+                value.mistakes().show(LONGEST)
+            );
+            return value.fail(code::NUMBER_RANGE, message, "check the number and its unit");
+        }
+        let outline = shape::regular_polygon(sides, diameter_mm)
+            .expect("three corners or more, of some size");
+        Some(Shape::new(outline, Form::Other))
+    })
+}
+
+/// Returns the diameter of the circle through the corners of a regular polygon that is given by one of its sizes.
+fn circle_through_corners_mm(value: &Value<'_>, size_mm: f64, sides: u32) -> Option<f64> {
+    let (sin, cos) = Angle::from_deg(180.0 / f64::from(sides)).sin_cos();
+    match value.key() {
+        "side" => Some(size_mm / sin),
+        "across_flats" if sides % 2 == 1 => {
+            let message = format!(
+                "a polygon of {sides} sides has a corner opposite each side, so no size across flats"
+            );
+            value.fail(
+                code::SHAPE_FLATS,
+                message,
+                "give side or across_corners instead",
+            )
+        }
+        "across_flats" => Some(size_mm / cos),
+        _ => Some(size_mm),
+    }
+}
+
+fn path(table: &Table<'_>) -> Option<Shape> {
+    let unit_mm = read_unit(table);
+    table.required("data", "data = \"M 0 0 H 40 V 60 H 0 Z\"", |value| {
+        let path = read_path(value, unit_mm)?;
+        outline_at(value, &path)
+    })
+}
+
+/// Reads path data; numbers are multiplied by `unit_mm`, and nothing is returned if that is not known.
+pub(super) fn read_path(value: &Value<'_>, unit_mm: Option<f64>) -> Option<BezPath> {
+    match parse_path_data(value.raw_text()?, unit_mm.unwrap_or(1.0)) {
+        Ok(path) => unit_mm.map(|_| path),
+        Err(error) => {
+            let hint = "write path data like \"M 0 0 H 40 V 60 H 0 Z\"";
+            value.fail(
+                code::SHAPE_PATH,
+                format!("{}: {}", value.key(), error.message()),
+                hint,
+            )
+        }
+    }
+}
+
+/// Reads the unit that path data is given in, as millimetres.
+pub(super) fn read_unit(table: &Table<'_>) -> Option<f64> {
+    table.required("unit", "unit = \"mm\" or unit = \"in\"", |v| {
+        v.choice(UNITS)
+    })
+}
+
+/// Makes a shape of a path, blaming a value for what is wrong with it.
+pub(super) fn outline_at(value: &Value<'_>, path: &BezPath) -> Option<Shape> {
+    let outline = match Outline::new(path, VERIFY_MM) {
+        Ok(outline) => outline,
+        Err(error) => return value.fail(code::SHAPE_OUTLINE, error.message(), error.hint()),
+    };
+    let bounds = outline.bounds();
+    let reach_mm = bounds.width().max(bounds.height());
+    if reach_mm > LONGEST.to_mm() {
+        let message = format!(
+            "the outline comes to {reach_mm:.0} mm, more than {}",
+            value.mistakes().show(LONGEST)
+        );
+        return value.fail(
+            code::NUMBER_RANGE,
+            message,
+            "check the unit the path is given in",
+        );
+    }
+    Some(Shape::of_outline(&outline))
+}

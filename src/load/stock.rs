@@ -1,0 +1,247 @@
+//! The `[[stock]]` tables.
+
+use std::cmp::Ordering;
+
+use super::code;
+use super::format::{self, Sheet};
+use super::ids::Ids;
+use super::paper_weight;
+use super::table::Table;
+use super::value::Value;
+use crate::length::Size;
+use crate::project::{Axis, Edge, Price, Reads, Stock, StockFace};
+
+/// More sheets than a project can plan.
+const MOST_SHEETS: u32 = 1_000_000;
+
+pub(super) const READS: &[(&str, Reads)] = &[
+    ("one-way", Reads::OneWay),
+    ("stripe", Reads::Stripe),
+    ("free", Reads::Free),
+];
+const EDGES: &[(&str, Edge)] = &[
+    ("top", Edge::Top),
+    ("right", Edge::Right),
+    ("bottom", Edge::Bottom),
+    ("left", Edge::Left),
+];
+
+/// How the file gives the direction of the fibres.
+#[derive(Debug, Clone, Copy)]
+enum Grain {
+    Long,
+    Short,
+    Along(Option<Axis>),
+}
+
+const GRAIN: &[(&str, Grain)] = &[
+    ("long", Grain::Long),
+    ("short", Grain::Short),
+    ("none", Grain::Along(None)),
+    ("x", Grain::Along(Some(Axis::X))),
+    ("y", Grain::Along(Some(Axis::Y))),
+];
+
+/// Reads all stocks; whole sheets first, since offcuts take over what theirs is like. `None` where a sheet has no size.
+pub(super) fn read_all(tables: &[Table<'_>], ids: &Ids) -> Vec<Option<Stock>> {
+    let is_offcut = |table: &Table<'_>| table.has("offcut_of");
+    let mut stocks: Vec<_> = (0..tables.len())
+        .map(|i| {
+            if is_offcut(&tables[i]) {
+                None
+            } else {
+                read(&tables[i], ids.get(i), None)
+            }
+        })
+        .collect();
+    for (i, table) in tables
+        .iter()
+        .enumerate()
+        .filter(|(_, table)| is_offcut(table))
+    {
+        let parent = table.optional("offcut_of", |value| {
+            let parent = ids.find(value)?;
+            if is_offcut(&tables[parent]) {
+                let message = format!("stock \"{}\" is an offcut itself", ids.get(parent));
+                return value.fail(
+                    code::STOCK_OFFCUT,
+                    message,
+                    "name the whole sheet it was cut from",
+                );
+            }
+            Some(parent)
+        });
+        let whole = parent.and_then(|parent| Some((parent, stocks[parent].clone()?)));
+        stocks[i] = read(table, ids.get(i), whole);
+    }
+    stocks
+}
+
+fn read(table: &Table<'_>, id: String, whole: Option<(usize, Stock)>) -> Option<Stock> {
+    let sheet = format::read(table, &id);
+    let grain = table.optional("grain", |v| read_grain(v, sheet.as_ref()));
+    if let (Some(sheet), Some((_, whole))) = (&sheet, &whole) {
+        refuse_larger(table, sheet, whole);
+    }
+    let (offcut_of, whole) = whole.unzip();
+    let inherited = |face: fn(&Stock) -> &StockFace| {
+        whole.as_ref().map_or(StockFace::Plain, |w| face(w).clone())
+    };
+    let name = table
+        .optional("name", Value::words)
+        .unwrap_or_else(|| id.clone());
+    let caliper = table.optional("caliper", Value::size);
+    let grammage_gsm = table.optional("grammage", paper_weight::read);
+    let on_hand = table.optional("on_hand", |v| v.whole(0..=MOST_SHEETS));
+    let price = table.optional("price", read_price);
+    let face_a = table
+        .optional("face_a", read_face)
+        .unwrap_or_else(|| inherited(|w| &w.face_a));
+    let face_b = table
+        .optional("face_b", read_face)
+        .unwrap_or_else(|| inherited(|w| &w.face_b));
+    table.close();
+    let sheet = sheet?;
+    Some(Stock {
+        id,
+        name,
+        format: sheet.format,
+        width: sheet.width,
+        height: sheet.height,
+        caliper: caliper.or(whole.as_ref().and_then(|w| w.caliper)),
+        grammage_gsm: grammage_gsm.or(whole.as_ref().and_then(|w| w.grammage_gsm)),
+        grain,
+        on_hand: on_hand.or(table.has("offcut_of").then_some(1)),
+        price,
+        face_a,
+        face_b,
+        offcut_of,
+        origin: table.origin(),
+    })
+}
+
+/// Reads the direction of the fibres as an axis of the sheet as it lies.
+fn read_grain(value: &Value<'_>, sheet: Option<&Sheet>) -> Option<Axis> {
+    let grain = value.choice(GRAIN)?;
+    let sheet = sheet?;
+    let (long, short) = match sheet.width.cmp(&sheet.height) {
+        Ordering::Greater => (Some(Axis::X), Some(Axis::Y)),
+        Ordering::Less => (Some(Axis::Y), Some(Axis::X)),
+        Ordering::Equal => (None, None),
+    };
+    let axis = match grain {
+        Grain::Along(axis) => return axis,
+        Grain::Long => long,
+        Grain::Short => short,
+    };
+    axis.or_else(|| {
+        let side = value.mistakes().show(sheet.width.length());
+        let message = format!("both sides of the sheet are {side}, so none is the long one");
+        let hint =
+            "write grain = \"x\" if the fibres run left to right, grain = \"y\" if top to bottom";
+        value.fail(code::STOCK_GRAIN, message, hint)
+    })
+}
+
+fn refuse_larger(table: &Table<'_>, offcut: &Sheet, whole: &Stock) {
+    let sides = |w: Size, h: Size| (w.min(h), w.max(h));
+    let (short, long) = sides(offcut.width, offcut.height);
+    let (whole_short, whole_long) = sides(whole.width, whole.height);
+    if short <= whole_short && long <= whole_long {
+        return;
+    }
+    let show = |size: Size| table.mistakes().show(size.length());
+    let message = format!(
+        "an offcut of {} x {} is larger than the {} x {} of \"{}\"",
+        show(offcut.width),
+        show(offcut.height),
+        show(whole.width),
+        show(whole.height),
+        whole.id
+    );
+    let hint = "give the offcut its own size, like format = \"4 x 6 in\"";
+    table.mistakes().fail::<()>(
+        code::STOCK_OFFCUT,
+        &table.origin_of("format"),
+        message,
+        hint,
+    );
+}
+
+/// Reads `plain`, `printable`, or a table that describes a bought pattern.
+fn read_face(value: &Value<'_>) -> Option<StockFace> {
+    let Some(table) = value.table() else {
+        let plain: &[(&str, bool)] = &[("plain", false), ("printable", true)];
+        let is_printable = value.choice(plain)?;
+        return Some(if is_printable {
+            StockFace::Printable
+        } else {
+            StockFace::Plain
+        });
+    };
+    let name = table.required("pattern", "pattern = \"leaf rows\"", Value::words);
+    let reads = table.required(
+        "reads",
+        "reads = \"one-way\", \"stripe\" or \"free\"",
+        |v| v.choice(READS),
+    );
+    let up = table
+        .optional("up", |v| v.choice(EDGES))
+        .unwrap_or(Edge::Top);
+    table.close();
+    Some(StockFace::Patterned {
+        name: name?,
+        reads: reads?,
+        up,
+    })
+}
+
+/// Reads an amount with at most two decimals and a currency, such as `0.35 EUR`.
+fn read_price(value: &Value<'_>) -> Option<Price> {
+    let text = value.raw_text()?;
+    let price = text.trim().split_once(' ').and_then(|(amount, currency)| {
+        Some(Price {
+            hundredths: hundredths(amount)?,
+            currency: Some(currency.trim()).filter(|c| !c.is_empty())?.to_owned(),
+        })
+    });
+    price.or_else(|| {
+        let message =
+            format!("price = \"{text}\" is no amount with at most two decimals and a currency");
+        value.fail(
+            code::NUMBER_SPELLING,
+            message,
+            "write a price like price = \"0.35 EUR\"",
+        )
+    })
+}
+
+fn hundredths(amount: &str) -> Option<u64> {
+    let (whole, decimals) = amount.split_once('.').unwrap_or((amount, ""));
+    let is_digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    if whole.is_empty()
+        || whole.len() > 9
+        || decimals.len() > 2
+        || !is_digits(whole)
+        || !is_digits(decimals)
+    {
+        return None;
+    }
+    format!("{whole}{decimals:0<2}").parse().ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prices_are_whole_hundredths() {
+        let cases = [("0.35", 35), ("2", 200), ("1.5", 150), ("12.05", 1205)];
+        for (text, want) in cases {
+            assert_eq!(hundredths(text), Some(want), "{text}");
+        }
+        for text in ["", ".5", "1.234", "-1", "1,50", "1e3"] {
+            assert_eq!(hundredths(text), None, "{text}");
+        }
+    }
+}

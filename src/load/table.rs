@@ -1,0 +1,261 @@
+//! A table of the file, read key by key.
+//!
+//! A [`Table`] remembers which keys were asked for; [`Table::close`] reports those that nobody asked for. So the known keys
+//! are never listed twice.
+
+use std::cell::RefCell;
+use std::ops::Range;
+
+use toml::Spanned;
+use toml::de::{DeString, DeTable, DeValue};
+
+use super::code;
+use super::mistakes::Mistakes;
+use super::value::Value;
+use crate::diagnostic::Origin;
+
+/// One table and the keys asked for so far.
+#[derive(Debug)]
+pub(super) struct Table<'a> {
+    mistakes: &'a Mistakes<'a>,
+    entries: &'a DeTable<'a>,
+    key_path: String,
+    span: Range<usize>,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'a> Table<'a> {
+    pub(super) fn new(
+        mistakes: &'a Mistakes<'a>,
+        entries: &'a DeTable<'a>,
+        key_path: String,
+        span: Range<usize>,
+    ) -> Self {
+        Self {
+            mistakes,
+            entries,
+            key_path,
+            span,
+            asked: RefCell::default(),
+        }
+    }
+
+    pub(super) fn mistakes(&self) -> &'a Mistakes<'a> {
+        self.mistakes
+    }
+
+    /// Where the table's header stands.
+    pub(super) fn origin(&self) -> Origin {
+        self.mistakes.origin(&self.key_path, self.span.clone())
+    }
+
+    /// Where a key's value stands, or the table if it has no such key.
+    pub(super) fn origin_of(&self, key: &'static str) -> Origin {
+        self.value(key)
+            .map_or_else(|| self.origin(), |value| value.origin())
+    }
+
+    /// Whether the file gives the key, rightly or not.
+    pub(super) fn has(&self, key: &'static str) -> bool {
+        self.entry(key).is_some()
+    }
+
+    /// Reads a key that may be left out. `None` if it is, and if its value is wrong, which is then recorded.
+    pub(super) fn optional<T>(
+        &self,
+        key: &'static str,
+        read: impl FnOnce(&Value<'a>) -> Option<T>,
+    ) -> Option<T> {
+        self.value(key).and_then(|value| read(&value))
+    }
+
+    /// Reads a key that must be there; `example` is what to type if it is not.
+    pub(super) fn required<T>(
+        &self,
+        key: &'static str,
+        example: &str,
+        read: impl FnOnce(&Value<'a>) -> Option<T>,
+    ) -> Option<T> {
+        match self.value(key) {
+            Some(value) => read(&value),
+            None => self.missing(key, example),
+        }
+    }
+
+    /// Records that a key is missing.
+    pub(super) fn missing<T>(&self, key: &'static str, example: &str) -> Option<T> {
+        let message = format!("{} has no {key}", self.name());
+        self.mistakes.fail(
+            code::KEY_MISSING,
+            &self.origin(),
+            message,
+            format!("add {example}"),
+        )
+    }
+
+    /// Records that `key` must not stand beside another.
+    pub(super) fn conflict(&self, key: &'static str, because: &str, hint: &str) {
+        let origin = self.origin_of(key);
+        self.mistakes.fail::<()>(
+            code::KEY_CONFLICT,
+            &origin,
+            format!("{key} {because}"),
+            hint,
+        );
+    }
+
+    /// Reads a list of tables, written `[[key]]`; empty if there is none.
+    pub(super) fn tables(&self, key: &'static str) -> Vec<Self> {
+        let Some(value) = self.value(key) else {
+            return Vec::new();
+        };
+        let wrong = || {
+            value.wrong_type::<()>(
+                "a list of tables",
+                &format!("write [[{}]]", self.path_of(key)),
+            );
+            Vec::new()
+        };
+        let DeValue::Array(list) = value.get() else {
+            return wrong();
+        };
+        let mut tables = Vec::new();
+        for (i, item) in list.iter().enumerate() {
+            let DeValue::Table(entries) = item.get_ref() else {
+                return wrong();
+            };
+            let path = format!("{}[{}]", self.path_of(key), i + 1);
+            tables.push(Table::new(self.mistakes, entries, path, item.span()));
+        }
+        tables
+    }
+
+    /// Reads a table, written `[key]`.
+    pub(super) fn table(&self, key: &'static str) -> Option<Self> {
+        let value = self.value(key)?;
+        match value.get() {
+            DeValue::Table(_) => value.table(),
+            DeValue::String(_)
+            | DeValue::Integer(_)
+            | DeValue::Float(_)
+            | DeValue::Boolean(_)
+            | DeValue::Datetime(_)
+            | DeValue::Array(_) => {
+                value.wrong_type("a table", &format!("write [{}]", plain(&self.path_of(key))))
+            }
+        }
+    }
+
+    /// Returns every key with its place and value, for a table whose keys are ids.
+    pub(super) fn pairs(&self) -> Vec<(&'a str, Origin, Value<'a>)> {
+        let pair = |(key, value): (&'a Spanned<DeString<'a>>, &'a Spanned<DeValue<'a>>)| {
+            let name = key.get_ref().as_ref();
+            let path = self.path_of(name);
+            let origin = self.mistakes.origin(&path, key.span());
+            (
+                name,
+                origin,
+                Value::new(self.mistakes, name.to_owned(), path, value),
+            )
+        };
+        self.entries.iter().map(pair).collect()
+    }
+
+    /// Reports the keys that nobody asked for.
+    pub(super) fn close(&self) {
+        let asked = self.asked.borrow();
+        for (key, _) in self.entries {
+            let name = key.get_ref().as_ref();
+            if asked.contains(&name) {
+                continue;
+            }
+            let origin = self.mistakes.origin(&self.path_of(name), key.span());
+            let message = format!("{} has no key {name}", self.name());
+            let hint = match nearest(name, asked.iter().copied()) {
+                Some(near) => format!("write {near}"),
+                None => format!("leave it out; the keys here are {}", asked.join(", ")),
+            };
+            self.mistakes
+                .fail::<()>(code::KEY_UNKNOWN, &origin, message, hint);
+        }
+    }
+
+    /// How messages name the table.
+    pub(super) fn name(&self) -> String {
+        if self.key_path.is_empty() {
+            "the file".to_owned()
+        } else {
+            self.key_path.clone()
+        }
+    }
+
+    fn path_of(&self, key: &str) -> String {
+        if self.key_path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.key_path)
+        }
+    }
+
+    fn value(&self, key: &'static str) -> Option<Value<'a>> {
+        if !self.asked.borrow().contains(&key) {
+            self.asked.borrow_mut().push(key);
+        }
+        let value = self.entry(key)?;
+        Some(Value::new(
+            self.mistakes,
+            key.to_owned(),
+            self.path_of(key),
+            value,
+        ))
+    }
+
+    fn entry(&self, key: &str) -> Option<&'a Spanned<DeValue<'a>>> {
+        self.entries
+            .iter()
+            .find(|(name, _)| name.get_ref() == key)
+            .map(|(_, value)| value)
+    }
+}
+
+/// Returns the name that was most likely meant, if one is near enough.
+pub(super) fn nearest<'n>(wrong: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let most = (wrong.chars().count() / 3).max(1);
+    names
+        .map(|name| (strsim::damerau_levenshtein(wrong, name), name))
+        .filter(|(distance, _)| *distance <= most)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, name)| name)
+}
+
+/// Returns a key path without list positions, as table headers are written.
+fn plain(key_path: &str) -> String {
+    let mut depth = 0;
+    key_path
+        .chars()
+        .filter(|c| {
+            depth += i32::from(*c == '[');
+            let keep = depth == 0;
+            depth -= i32::from(*c == ']');
+            keep
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_finds_its_key_and_a_stranger_does_not() {
+        let keys = ["width", "height", "radius"];
+        assert_eq!(nearest("widht", keys.into_iter()), Some("width"));
+        assert_eq!(nearest("hight", keys.into_iter()), Some("height"));
+        assert_eq!(nearest("colour", keys.into_iter()), None);
+    }
+
+    #[test]
+    fn headers_are_written_without_positions() {
+        assert_eq!(plain("piece[12].shape"), "piece.shape");
+    }
+}

@@ -1,0 +1,148 @@
+//! Projects that are right are read as they say.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use kurbo::Rect;
+use sheetwright::diagnostic::Warned;
+use sheetwright::length::Length;
+use sheetwright::load::{Options, project};
+use sheetwright::project::{ArtworkFill, Axis, Edge, Fold, OperationKind, Project};
+
+use crate::folder::{Folder, projects};
+
+fn read(path: &Path) -> Warned<Project> {
+    let text = fs::read_to_string(path).unwrap();
+    let name = path.file_name().unwrap().to_str().unwrap();
+    project(name, &text, &Folder::of(path), &Options::default())
+        .unwrap_or_else(|mistakes| panic!("{}: {mistakes:#?}", path.display()))
+}
+
+fn examples() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut found: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path().join("project.toml"))
+        .filter(|path| path.exists())
+        .collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn every_example_is_read_without_a_warning() {
+    let examples = examples();
+    assert!(examples.len() >= 4, "{examples:?}");
+    for path in examples {
+        assert_eq!(read(&path).warnings, [], "{}", path.display());
+    }
+}
+
+fn inches(numerator: i64, denominator: i64) -> f64 {
+    Length::from_inch_fraction(numerator, denominator).to_mm()
+}
+
+/// The corners of a box in whole nanometres, so that boxes compare without a tolerance.
+fn nm(bounds: Rect) -> [i64; 4] {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a box on paper has few nanometres"
+    )]
+    [bounds.x0, bounds.y0, bounds.x1, bounds.y1].map(|mm| (mm * 1e6).round() as i64)
+}
+
+#[test]
+fn every_good_project_is_read_without_a_warning() {
+    for path in projects("good") {
+        assert_eq!(read(&path).warnings, [], "{}", path.display());
+    }
+}
+
+#[test]
+fn the_seed_box_is_read_as_it_says() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/seed-box.toml");
+    let project = read(&path).value;
+
+    let [moss, white, rest] = project.stocks.as_slice() else {
+        panic!("{:?}", project.stocks)
+    };
+    assert_eq!(moss.format, "na_letter_8.5x11in");
+    // 11 in lie across, so grain long runs from left to right.
+    assert_eq!(
+        (moss.width.to_mm(), moss.grain),
+        (inches(11, 1), Some(Axis::X))
+    );
+    // 80 lb cover: 216.33 gsm, trade tables.
+    assert!((moss.grammage_gsm.unwrap() - 216.33).abs() < 0.005);
+    assert_eq!(moss.price.as_ref().unwrap().hundredths, 35);
+    // Named by its size with the short side first, and still lying as typed.
+    assert_eq!(
+        (white.format.as_str(), white.width.to_mm()),
+        ("na_arch-a_9x12in", inches(12, 1))
+    );
+    assert_eq!(
+        (rest.offcut_of, rest.on_hand, &rest.face_b),
+        (Some(1), Some(1), &white.face_b)
+    );
+
+    let [wrap, label, tag] = project.pieces.as_slice() else {
+        panic!("{:?}", project.pieces)
+    };
+    assert_eq!(wrap.panels.len(), 5);
+    let folds: Vec<_> = wrap.operations.iter().map(|o| o.kind).collect();
+    let [mountain, valley] =
+        [Fold::Mountain, Fold::Valley].map(|fold| OperationKind::Crease { fold });
+    assert_eq!(folds, [mountain, mountain, valley, mountain]);
+    // Two triangles of 1/16 x 1/16 in are snipped off 6 1/2 x 2 in.
+    let area_in2 = wrap.outline.area_mm2() / (25.4 * 25.4);
+    assert!(
+        (area_in2 - (13.0 - 1.0 / 256.0)).abs() < 1e-12,
+        "{area_in2}"
+    );
+
+    // On the panel from 1/2 to 2 1/2 in: 1/8 in shows left and right, 1/4 in above, 1/2 in below.
+    assert_eq!(
+        nm(label.outline.bounds()),
+        nm(Rect::new(0.0, 0.0, inches(7, 4), inches(5, 4)))
+    );
+    let pose = label.mount.as_ref().unwrap().pose;
+    assert_eq!((pose.x_mm, pose.y_mm), (inches(5, 8), inches(1, 4)));
+    // Two of it in each copy, of three plies each.
+    assert_eq!(label.per_copy, 6);
+
+    // The panel runs from 3 1/2 to 5 1/2 in. The tag's bottom right corner lies 1/8 in from the panel's, and a quarter turn
+    // clockwise about it takes the tag's box, 2 in to the left and 1 in up, to 1 in to the right and 2 in up.
+    let corner = (inches(43, 8), inches(15, 8));
+    let placed = tag
+        .outline
+        .transformed(tag.mount.as_ref().unwrap().pose.to_affine())
+        .bounds();
+    let wanted = Rect::new(
+        corner.0,
+        corner.1 - inches(2, 1),
+        corner.0 + inches(1, 1),
+        corner.1,
+    );
+    assert_eq!(nm(placed), nm(wanted));
+    assert_eq!(tag.pattern_up, Some(Edge::Top));
+
+    let [pea, bean] = project.editions.as_slice() else {
+        panic!("{:?}", project.editions)
+    };
+    // 15 % of 10 is 1 1/2, rounded up.
+    assert_eq!((pea.copies, pea.spares, pea.name.as_str()), (10, 2, "Pea"));
+    assert_eq!(
+        (bean.copies, bean.spares, bean.name.as_str()),
+        (5, 0, "bean")
+    );
+    assert_eq!((project.stock_of(0, 0), project.stock_of(1, 0)), (0, 1));
+    let colour = |edition: usize| match project.artwork_of(edition, 1)[0].fill {
+        ArtworkFill::Flat(colour) => colour.to_hex(),
+        ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) => panic!("a flat colour was declared"),
+    };
+    // CSS Color 4, named colours: olivedrab is #6b8e23; #abc is short for #aabbcc.
+    assert_eq!(
+        (colour(0), colour(1)),
+        ("#6b8e23".to_owned(), "#aabbcc".to_owned())
+    );
+}
