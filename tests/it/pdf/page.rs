@@ -1,5 +1,7 @@
 //! Sizes, layers, tags, and what a document says about itself.
 
+use std::thread;
+
 use kurbo::Affine;
 use sheetwright::{
     draw::page::{Document, Duplex, PageLayer, ProcessStep},
@@ -142,6 +144,22 @@ fn the_file_names_its_title_and_this_program_and_no_other() {
 }
 
 #[test]
+fn titles_and_labels_keep_their_letters() {
+    let title = "Plant-swap morning, Żółw bed – 24 × 2¼ in (кружок)";
+    let document = Document {
+        title: title.into(),
+        ..seed_swap()
+    };
+    let file = PdfFile::checked("title", &write(&document, &[], Streams::Packed));
+    let info = run("pdfinfo", &[&file.path]);
+    let found = info.lines().find_map(|line| line.strip_prefix("Title:"));
+    assert_eq!(found.map(str::trim), Some(title), "{info}");
+    // ISO 32000-1, 7.9.2.2: byte order mark, then UTF-16, big end first. Ż is U+017B.
+    let labels = file.object("trailer/Root/PageLabels");
+    assert!(labels.contains("<FEFF017B00F30142"), "{labels}");
+}
+
+#[test]
 fn layers_of_one_name_are_one_layer_with_its_processing_step() {
     let file = PdfFile::checked("layers", &write(&seed_swap(), &[], Streams::Packed));
     let unpacked = file.unpacked();
@@ -194,11 +212,16 @@ fn every_stretch_of_content_keeps_the_id_it_belongs_to_after_rewriting() {
 }
 
 #[test]
-fn a_document_is_the_same_bytes_whatever_was_written_before() {
+fn a_document_is_the_same_bytes_whatever_else_is_written() {
     let first = write(&seed_swap(), &[], Streams::Packed);
     let other = write(&document(Vec::new()), &[], Streams::Packed);
     let again = write(&seed_swap(), &[], Streams::Packed);
     assert!(first == again);
+    let in_threads = thread::scope(|scope| {
+        let threads = [(); 4].map(|()| scope.spawn(|| write(&seed_swap(), &[], Streams::Packed)));
+        threads.map(|thread| thread.join().unwrap())
+    });
+    assert!(in_threads.iter().all(|bytes| *bytes == first));
     let id = |bytes: &[u8]| {
         let text = String::from_utf8_lossy(bytes).into_owned();
         let (_, id) = text.rsplit_once("/ID[<").unwrap();
