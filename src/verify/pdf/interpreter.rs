@@ -15,6 +15,10 @@ use super::picture::Raster;
 use super::state::{PathBuilder, State};
 use super::words::Marked;
 
+/// Bytes of content in forms that are no pictures, counted each time they are drawn: such forms are what a program makes of a
+/// page when it saves it again, and a form that draws itself twice has no end.
+const MOST_FORM_BYTES: usize = 16 << 20;
+
 /// States saved at a time; common viewers allow fewer than a hundred.
 const MOST_SAVED: usize = 512;
 
@@ -32,6 +36,8 @@ const WITHOUT_EFFECT: [&str; 21] = [
 pub(super) struct Effort {
     /// Bytes of content that may still be run.
     pub(super) bytes_left: usize,
+    /// Bytes of content in forms that may still be run, each time they are drawn.
+    pub(super) form_bytes_left: usize,
     /// Raster pictures by object.
     pub(super) rasters: BTreeMap<ObjectId, Raster>,
     /// Forms of vector pictures whose operators were looked at.
@@ -42,6 +48,7 @@ impl Default for Effort {
     fn default() -> Self {
         Self {
             bytes_left: 4 * MOST_BYTES,
+            form_bytes_left: MOST_FORM_BYTES,
             rasters: BTreeMap::new(),
             pictures_run: BTreeSet::new(),
         }

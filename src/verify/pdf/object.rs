@@ -83,6 +83,12 @@ impl<'d> Interpreter<'d, '_> {
         let Ok(content) = stream.get_plain_content_with_limit(MOST_BYTES) else {
             return self.problem("holds a form that cannot be read".to_owned());
         };
+        if !self.is_in_picture && !is_picture {
+            let Some(left) = self.effort.form_bytes_left.checked_sub(content.len()) else {
+                return self.problem("has too much content".to_owned());
+            };
+            self.effort.form_bytes_left = left;
+        }
         let resources = stream
             .dict
             .get_deref(b"Resources", self.document)
