@@ -23,3 +23,13 @@ mod structure;
 // Documents, as other programs see them.
 mod pdf;
 mod tool;
+
+// What the proof finds: damage to files, pages that print otherwise, plans that contradict themselves, hostile files.
+mod verify_finds;
+mod verify_hostile;
+mod verify_pages;
+mod verify_plan;
+
+// Ways to damage a made folder, and a folder made without the program.
+mod damage;
+mod made_by_hand;

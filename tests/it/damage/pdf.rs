@@ -1,0 +1,168 @@
+//! Damage to PDFs.
+
+use lopdf::content::{Content, Operation};
+use lopdf::{Document, Object, ObjectId, Stream};
+
+/// Position of a tagged drawing among a page's operations: from its BDC to its EMC.
+type Range = std::ops::Range<usize>;
+
+fn saved(mut document: Document) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    document.save_to(&mut bytes).unwrap();
+    bytes
+}
+
+fn page_id(document: &Document, page: u32) -> ObjectId {
+    document.get_pages()[&page]
+}
+
+/// Changes the operations of one page.
+pub(crate) fn edit(pdf: &[u8], page: u32, change: impl FnOnce(&mut Vec<Operation>)) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    let id = page_id(&document, page);
+    let mut operations = Content::decode_strict(&document.get_page_content(id))
+        .unwrap()
+        .operations;
+    change(&mut operations);
+    let content = Content { operations }.encode().unwrap();
+    let content = document.add_object(Stream::new(lopdf::Dictionary::new(), content));
+    document
+        .get_dictionary_mut(id)
+        .unwrap()
+        .set("Contents", content);
+    saved(document)
+}
+
+/// Changes the dictionary of one page.
+pub(crate) fn edit_page(
+    pdf: &[u8],
+    page: u32,
+    change: impl FnOnce(&mut lopdf::Dictionary),
+) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    let id = page_id(&document, page);
+    change(document.get_dictionary_mut(id).unwrap());
+    saved(document)
+}
+
+/// Changes the catalogue.
+pub(crate) fn edit_catalog(pdf: &[u8], change: impl FnOnce(&mut lopdf::Dictionary)) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    change(document.catalog_mut().unwrap());
+    saved(document)
+}
+
+fn is(operation: &Operation, kind: &str, id: &str) -> bool {
+    let text = |key: &[u8]| {
+        let properties = operation.operands.get(1)?.as_dict().ok()?;
+        properties.get(key).ok()?.as_str().ok()
+    };
+    operation.operator == "BDC"
+        && text(b"Kind") == Some(kind.as_bytes())
+        && text(b"Id") == Some(id.as_bytes())
+}
+
+fn find(operations: &[Operation], kind: &str, id: &str) -> Range {
+    let begin = operations
+        .iter()
+        .position(|operation| is(operation, kind, id))
+        .unwrap();
+    let mut depth = 0;
+    for (i, operation) in operations.iter().enumerate().skip(begin) {
+        match operation.operator.as_str() {
+            "BDC" | "BMC" => depth += 1,
+            "EMC" => depth -= 1,
+            _ => {}
+        }
+        if depth == 0 {
+            return begin..i + 1;
+        }
+    }
+    panic!("{kind} {id} is not closed");
+}
+
+fn numbers(numbers: [f64; 6]) -> Vec<Object> {
+    numbers
+        .into_iter()
+        .map(|n| Object::Real(format!("{n:.9}").parse().unwrap()))
+        .collect()
+}
+
+/// Maps what is drawn for an id, in the millimetres it is drawn in.
+pub(crate) fn map_tagged(pdf: &[u8], page: u32, kind: &str, id: &str, matrix: [f64; 6]) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let range = find(operations, kind, id);
+        operations.insert(range.end - 1, Operation::new("Q", vec![]));
+        operations.insert(range.start + 1, Operation::new("cm", numbers(matrix)));
+        operations.insert(range.start + 1, Operation::new("q", vec![]));
+    })
+}
+
+/// Leaves out what is drawn for an id.
+pub(crate) fn drop_tagged(pdf: &[u8], page: u32, kind: &str, id: &str) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let range = find(operations, kind, id);
+        operations.drain(range);
+    })
+}
+
+/// Draws what is drawn for an id twice.
+pub(crate) fn double_tagged(pdf: &[u8], page: u32, kind: &str, id: &str) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let range = find(operations, kind, id);
+        let copy: Vec<Operation> = operations[range.clone()].to_vec();
+        operations.splice(range.end..range.end, copy);
+    })
+}
+
+/// Exchanges the names of two drawings.
+pub(crate) fn swap_ids(pdf: &[u8], page: u32, kind: &str, a: &str, b: &str) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let (at_a, at_b) = (
+            find(operations, kind, a).start,
+            find(operations, kind, b).start,
+        );
+        let of_a = operations[at_a].clone();
+        operations[at_a] = std::mem::replace(&mut operations[at_b], of_a);
+    })
+}
+
+fn do_of(operations: &[Operation], id: &str) -> usize {
+    let range = find(operations, "artwork", id);
+    let shown = operations[range.clone()]
+        .iter()
+        .position(|operation| operation.operator == "Do");
+    range.start + shown.expect("the artwork is a picture")
+}
+
+/// Turns the picture of a piece by 180 degrees in its place.
+pub(crate) fn turn_picture(pdf: &[u8], page: u32, id: &str) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let shown = do_of(operations, id);
+        let half_turn = numbers([-1.0, 0.0, 0.0, -1.0, 1.0, 1.0]);
+        operations.insert(shown, Operation::new("cm", half_turn));
+    })
+}
+
+/// Exchanges the pictures of two pieces.
+pub(crate) fn swap_pictures(pdf: &[u8], page: u32, a: &str, b: &str) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        let (at_a, at_b) = (do_of(operations, a), do_of(operations, b));
+        let of_a = operations[at_a].clone();
+        operations[at_a] = std::mem::replace(&mut operations[at_b], of_a);
+    })
+}
+
+/// Adds content at the end of a page.
+pub(crate) fn append(pdf: &[u8], page: u32, content: &str) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    let id = page_id(&document, page);
+    let mut bytes = document.get_page_content(id);
+    bytes.extend(content.as_bytes());
+    let content = document.add_object(Stream::new(lopdf::Dictionary::new(), bytes));
+    document
+        .get_dictionary_mut(id)
+        .unwrap()
+        .set("Contents", content);
+    saved(document)
+}
