@@ -75,6 +75,17 @@ pub enum StockSide {
     B,
 }
 
+impl StockSide {
+    /// The face behind this one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
+    }
+}
+
 /// An edge of a sheet or piece, as seen from the face in question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Edge {
