@@ -2,18 +2,90 @@
 //!
 //! Read [`JobPlan`], [`Sheet`] and [`Placement`]. Every coordinate is in millimetres in the *sheet frame*: origin at the sheet's top
 //! left corner, y down, the sheet's front towards you. The back is described in this front view, too; only
-//! [`PrintedFace::page_from_sheet`] mirrors it. [`place`] is the door of the layout engine; [`file`] is the same plan as it stands in
-//! `plan.json`.
+//! [`PrintedFace::page_from_sheet`] mirrors it. [`file`] is the same plan as it stands in `plan.json`.
+//!
+//! [`plan`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
+//! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
+//! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting` and `order` say how it is cut;
+//! `unplaced`, `usage` and `fineness` say what it comes to. [`feed`] is asked before, [`check`] judges afterwards, and `describe` and
+//! `json` write it down.
 
+mod artwork;
+mod check;
+mod cutting;
+mod demand;
+mod describe;
+mod draft;
+mod face_map;
+mod feed;
 pub mod file;
+mod fineness;
+mod ground;
+mod impose;
 mod job_plan;
+mod json;
+mod marks;
+mod operations;
+mod options;
+mod order;
+mod perforation;
 pub mod place;
 mod sheet;
+mod ticks;
+mod turns;
+mod unplaced;
+mod usage;
 
+pub use check::check;
+pub use feed::feed;
 pub use job_plan::{
     HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Unplaced, UnplacedReason, Usage,
 };
+pub use options::PlanOptions;
 pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
 };
+pub use unplaced::unplaced_errors;
+
+use crate::diagnostic::{Warned, sort_by_place};
+use crate::project::Project;
+use draft::{Drafts, draft};
+use ground::MarksWish;
+use place::SimplePlacer;
+
+/// Returns the plan of a whole job, with warnings about what is fine to plan but may disappoint.
+///
+/// All pieces lie with their front up on the sheet's front, so no placement of this version is
+/// [`face_down`](Placement::face_down). What found no place stands in [`JobPlan::unplaced`]; [`unplaced_errors`] puts it in words.
+#[must_use]
+pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
+    let groups = demand::groups(project);
+    let placer = SimplePlacer {
+        threads: options.threads,
+    };
+    let lay_out = |wish| draft(project, &groups, wish, &placer, options.watch);
+    let drafts = lay_out(MarksWish::AsAsked);
+    let mut sheets = impose::impose(project, &groups, &drafts);
+    cutting::set_up(project, &mut sheets);
+    let has_marks = sheets.iter().any(|s| !s.marks.is_empty());
+    let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
+    let plan = JobPlan {
+        unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers),
+        hand_work: cutting::hand_work(project, &sheets),
+        usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
+        cut_extent_mm: cutting::extent_mm(&sheets),
+        sheets,
+    };
+    debug_assert_eq!(
+        check(project, &plan),
+        Vec::new(),
+        "a plan keeps every promise it makes"
+    );
+    let mut warnings = fineness::warnings(project);
+    sort_by_place(&mut warnings);
+    Warned {
+        value: plan,
+        warnings,
+    }
+}

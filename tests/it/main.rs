@@ -17,6 +17,15 @@ mod length_spellings;
 // How large a sheet is, and what it is called.
 mod paper_formats;
 
+// Projects made by hand for the tests of the plan.
+mod plan_project;
+
+// Which piece lies where, on how many sheets.
+mod plan_layout;
+
+// Both faces, marks, cut order, and what devices can take.
+mod plan_print;
+
 // Who may import whom, and who may touch the world.
 mod structure;
 

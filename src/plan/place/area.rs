@@ -91,6 +91,29 @@ impl Area {
     }
 }
 
+/// Rounding of millimetres in `f64` stays far below this on any sheet.
+const NOISE_NM: f64 = 0.01;
+
+/// Returns the least whole nanometres that are at least `mm` millimetres, noise of the last digits aside.
+#[must_use]
+pub fn nm_above(mm: f64) -> i64 {
+    whole((mm * 1e6 - NOISE_NM).ceil())
+}
+
+/// Returns the most whole nanometres that are at most `mm` millimetres, noise of the last digits aside.
+#[must_use]
+pub fn nm_below(mm: f64) -> i64 {
+    whole((mm * 1e6 + NOISE_NM).floor())
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "outlines and sheets end 100 m from the origin, far within the range"
+)]
+fn whole(nm: f64) -> i64 {
+    nm as i64
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,6 +140,15 @@ mod tests {
                 Area::from_edges(0, 8, 10, 10),
             ]
         );
+    }
+
+    #[test]
+    fn millimetres_of_a_typed_size_come_back_as_its_nanometres() {
+        // 8 1/2 in and 1/64 in, by the definition of the inch.
+        for (mm, nm) in [(215.9, 215_900_000), (0.396_875, 396_875)] {
+            assert_eq!((nm_above(mm), nm_below(mm)), (nm, nm));
+        }
+        assert_eq!((nm_above(-0.000_000_5), nm_below(-0.000_000_5)), (0, -1));
     }
 
     #[test]

@@ -60,6 +60,11 @@ impl Free {
         self.areas.iter().max_by_key(by_size).copied()
     }
 
+    /// All of them.
+    pub(super) fn into_areas(self) -> Vec<Area> {
+        self.areas
+    }
+
     fn block(&mut self, taken: Area) {
         if taken.is_empty() {
             return;

@@ -18,7 +18,7 @@ mod shelf;
 mod simple;
 mod strategy;
 
-pub use area::Area;
+pub use area::{Area, nm_above, nm_below};
 pub use simple::SimplePlacer;
 
 /// Lays boxes out on sheets.
@@ -131,6 +131,12 @@ impl TurnSet {
     pub fn sideways(self) -> Option<u8> {
         [1, 3].into_iter().find(|q| self.has(*q))
     }
+}
+
+/// Returns the largest rectangles of a sheet that keep clear of its obstacles; they may overlap each other.
+#[must_use]
+pub fn free_areas(sheet: &SheetKind) -> Vec<Area> {
+    max_rects::Free::new(sheet.area, sheet.obstacles.iter().copied()).into_areas()
 }
 
 /// Which layouts can be cut.

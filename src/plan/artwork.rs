@@ -1,0 +1,158 @@
+//! Where artwork lies on the sheet: its clip and the places of its pictures.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Affine, BezPath, Rect};
+
+use super::PlannedArtwork;
+use crate::geometry::mirror_about_x;
+use crate::geometry::offset::offset;
+use crate::length::Length;
+use crate::project::{ArtworkFill, Face, PictureBox, Piece, Project};
+
+/// Overlap in mm below which a repeat does not count as meeting the clip: a nanometre is rounding.
+const MEETS_MM: f64 = 1e-6;
+
+/// The clips of all pieces, each made once for each bleed.
+#[derive(Debug, Default)]
+pub(super) struct Clips {
+    by_piece_and_bleed: BTreeMap<(usize, Length), BezPath>,
+}
+
+impl Clips {
+    /// The outline of a piece grown by a bleed, in the piece frame.
+    fn of(&mut self, project: &Project, piece: usize, bleed: Length) -> &BezPath {
+        self.by_piece_and_bleed
+            .entry((piece, bleed))
+            .or_insert_with(|| {
+                let grown = offset(&project.pieces[piece].outline, bleed.to_mm());
+                grown
+                    .iter()
+                    .flat_map(|o| o.path().elements().to_vec())
+                    .collect()
+            })
+    }
+}
+
+/// Returns the artwork of `piece` in `edition` as it lies on the sheet under `piece_to_sheet`.
+pub(super) fn artwork(
+    project: &Project,
+    edition: usize,
+    piece: usize,
+    piece_to_sheet: Affine,
+    clips: &mut Clips,
+) -> Vec<PlannedArtwork> {
+    let declared = project.artwork_of(edition, piece).into_iter().enumerate();
+    let planned = declared.map(|(index, artwork)| {
+        let clip = clips.of(project, piece, artwork.bleed);
+        let face_to_piece = face_to_piece(&project.pieces[piece], artwork.face);
+        let places = match &artwork.fill {
+            ArtworkFill::Flat(_) => Vec::new(),
+            ArtworkFill::Picture(picture) => vec![picture.unit_to_face()],
+            ArtworkFill::Repeat(picture) => {
+                // Mirroring is its own inverse, so this is also the way from the piece to the face.
+                let clip_on_face =
+                    face_to_piece.transform_rect_bbox(kurbo::Shape::bounding_box(clip));
+                repeats(picture, clip_on_face)
+            }
+        };
+        PlannedArtwork {
+            artwork: index,
+            face: artwork.face,
+            clip: piece_to_sheet * clip.clone(),
+            places: places
+                .into_iter()
+                .map(|unit| piece_to_sheet * face_to_piece * unit)
+                .collect(),
+        }
+    });
+    planned.collect()
+}
+
+/// The frame of a face, mapped to the piece frame.
+fn face_to_piece(piece: &Piece, face: Face) -> Affine {
+    match face {
+        Face::Front => Affine::IDENTITY,
+        Face::Back => mirror_about_x(piece.outline.bounds().center().x),
+    }
+}
+
+/// Every repeat of a picture that meets the clip, row by row from the top.
+fn repeats(picture: &PictureBox, clip: Rect) -> Vec<Affine> {
+    let unit = picture.unit_to_face();
+    let tile = unit.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0));
+    let (width, height) = (tile.width(), tile.height());
+    let first = |low: f64, origin: f64, size: f64| ((low + MEETS_MM - origin) / size).floor();
+    let last = |high: f64, origin: f64, size: f64| ((high - MEETS_MM - origin) / size).floor();
+    let columns = (
+        first(clip.x0, tile.x0, width),
+        last(clip.x1, tile.x0, width),
+    );
+    let rows = (
+        first(clip.y0, tile.y0, height),
+        last(clip.y1, tile.y0, height),
+    );
+    let mut places = Vec::new();
+    let mut row = rows.0;
+    while row <= rows.1 {
+        let mut column = columns.0;
+        while column <= columns.1 {
+            places.push(Affine::translate((column * width, row * height)) * unit);
+            column += 1.0;
+        }
+        row += 1.0;
+    }
+    places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::AssetIndex;
+    use crate::geometry::Pose;
+    use crate::length::Size;
+    use crate::math::Angle;
+
+    fn picture(width_mm: i64, height_mm: i64, pose: Pose) -> PictureBox {
+        let size = |mm| Size::new(Length::from_mm(mm)).unwrap();
+        PictureBox {
+            asset: AssetIndex(0),
+            width: size(width_mm),
+            height: size(height_mm),
+            pose,
+        }
+    }
+
+    /// By hand: a clip from -3 to 63 across holds tiles of 20 from -20 (column -1) to 60 (column 3), five columns; from -3 to 43
+    /// down, tiles of 10 from -10 to 40, six rows.
+    #[test]
+    fn repeats_cover_the_bleed_and_no_more() {
+        let places = repeats(
+            &picture(20, 10, Pose::identity()),
+            Rect::new(-3.0, -3.0, 63.0, 43.0),
+        );
+        assert_eq!(places.len(), 5 * 6);
+        let corner = places[0] * kurbo::Point::ORIGIN;
+        assert!((corner - kurbo::Point::new(-20.0, -10.0)).hypot2() < 1e-18);
+    }
+
+    #[test]
+    fn a_repeat_that_only_touches_is_left_out() {
+        let places = repeats(
+            &picture(20, 10, Pose::identity()),
+            Rect::new(0.0, 0.0, 60.0, 40.0),
+        );
+        assert_eq!(places.len(), 3 * 4);
+    }
+
+    #[test]
+    fn repeats_of_a_turned_picture_are_spaced_by_its_turned_box() {
+        // 20 x 10 turned by a quarter is 10 x 20; its box is then moved to (0, 0).
+        let pose = Pose {
+            turn: Angle::from_deg(90.0),
+            ..Pose::at(10.0, 0.0)
+        };
+        let places = repeats(&picture(20, 10, pose), Rect::new(0.0, 0.0, 30.0, 40.0));
+        assert_eq!(places.len(), 3 * 2);
+    }
+}

@@ -1,0 +1,47 @@
+//! Judges a finished plan by the true outlines, without a look at how it came about.
+//!
+//! Every promise is worked out again from the project: counts, paper, turns, distances, margins, reach, marks, captions, ticks and
+//! cut order. A finding is a bug of this program, not a mistake of the user's.
+
+mod cuts;
+mod places;
+mod sheets;
+
+use super::JobPlan;
+use crate::diagnostic::Diagnostic;
+use crate::project::Project;
+
+/// What rounding may take from a distance, in millimetres.
+const ALLOWED_MM: f64 = 0.001;
+
+/// Returns an error for each promise that `plan` breaks; none, unless this program has a bug.
+#[must_use]
+pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
+    let mut found = sheets::counts(project, plan);
+    found.extend(sheets::stock_limits(project, plan));
+    for (index, sheet) in plan.sheets.iter().enumerate() {
+        let pieces = places::pieces(project, sheet);
+        let of_sheet = [
+            sheets::runs(sheet),
+            places::stock_and_turns(project, sheet),
+            places::inside(project, sheet, &pieces),
+            places::apart(project, &pieces),
+            places::furniture(project, sheet, &pieces),
+            places::comes_apart(project, sheet, &pieces),
+            cuts::order(sheet),
+        ];
+        let name = format!("sheet {}", index + 1);
+        found.extend(
+            of_sheet
+                .into_iter()
+                .flatten()
+                .map(|text| broken(&format!("{name}: {text}"))),
+        );
+    }
+    found
+}
+
+fn broken(text: &str) -> Diagnostic {
+    Diagnostic::error("plan.check", text)
+        .hint("this is a bug of the program, please report it with the project file")
+}

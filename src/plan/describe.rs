@@ -1,0 +1,342 @@
+//! A plan in the words of `plan.json`.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
+
+use super::file::{
+    ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, MarkEntry, MarksCostEntry,
+    OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry, StockUsageEntry,
+    TickEntry, UnplacedEntry, UsageEntry,
+};
+use super::operations::names;
+use super::{
+    Content, HandWork, JobPlan, MarkClass, Placement, PlannedArtwork, PlannedOperation, SearchEnd,
+    Sheet, Tick, TickKind, Unplaced, UnplacedReason, Usage,
+};
+use crate::geometry::path_data::to_path_data;
+use crate::math::FLATTEN_MM;
+use crate::project::{Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Project, StockSide};
+
+/// Decimals of path data: a nanometre.
+const DECIMALS: usize = 6;
+
+impl PlanFile {
+    /// Returns `plan` as it is written to `plan.json`.
+    #[must_use]
+    pub fn new(project: &Project, plan: &JobPlan) -> Self {
+        Self {
+            format: FORMAT.to_owned(),
+            job: project.job.name.clone(),
+            cut_extent_mm: plan.cut_extent_mm.map(|(w, h)| [w, h]),
+            sheets: plan
+                .sheets
+                .iter()
+                .enumerate()
+                .map(|(i, s)| sheet(project, i + 1, s))
+                .collect(),
+            unplaced: plan.unplaced.iter().map(|u| unplaced(project, u)).collect(),
+            hand_work: plan
+                .hand_work
+                .iter()
+                .map(|w| hand_work(project, w))
+                .collect(),
+            usage: usage(project, &plan.usage),
+        }
+    }
+}
+
+fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
+    let stock = &project.stocks[sheet.stock];
+    let first = sheet.prints.first();
+    let cut = sheet.cut.as_ref();
+    let face = |face: super::PrintedFace| FaceEntry {
+        page_from_sheet: matrix(face.page_from_sheet),
+    };
+    SheetEntry {
+        stock: stock.id.clone(),
+        front_is: match sheet.front_is {
+            StockSide::A => "a",
+            StockSide::B => "b",
+        }
+        .to_owned(),
+        paper: PaperEntry {
+            name: stock.format.clone(),
+            width_mm: sheet.width_mm,
+            height_mm: sheet.height_mm,
+        },
+        runs: sheet.runs,
+        print_page: first.and_then(|p| p.front.or(p.back)),
+        proof_page: u32::try_from(number).expect("a job has fewer sheets than 2^32"),
+        picture: format!("sheet-{number:02}.png"),
+        cut_file: cut.map(|c| c.file.clone()),
+        cut_face_up: cut.map(|c| face_name(c.face_up)),
+        cut_from_sheet: cut.map(|c| matrix(c.cut_from_sheet)),
+        cut_order: cut.map_or(Vec::new(), |c| {
+            let step = |s: &super::CutStep| {
+                sheet.placements[s.placement].operations[s.operation]
+                    .id
+                    .clone()
+            };
+            c.order.iter().map(step).collect()
+        }),
+        prints: prints(project, sheet),
+        front: sheet.front.map(face),
+        back: sheet.back.map(face),
+        marks: marks(sheet),
+        ticks: sheet.ticks.iter().map(tick).collect(),
+        caption_box_mm: sheet.caption.map(box_mm),
+        usable_box_mm: box_mm(sheet.usable),
+        placements: placements(project, sheet),
+    }
+}
+
+fn prints(project: &Project, sheet: &Sheet) -> Vec<PrintEntry> {
+    let run = |run: &super::PrintRun| PrintEntry {
+        front: run.front,
+        back: run.back,
+        copies: run.copies.clone(),
+        times: run.times,
+        contents: run
+            .contents
+            .iter()
+            .zip(&sheet.placements)
+            .map(|(c, p)| content(project, c, p.piece))
+            .collect(),
+    };
+    sheet.prints.iter().map(run).collect()
+}
+
+fn content(project: &Project, content: &Content, piece: usize) -> ContentEntry {
+    ContentEntry {
+        id: content.id.clone(),
+        edition: project.editions[content.edition].id.clone(),
+        artwork: artwork(project, content, piece),
+    }
+}
+
+fn artwork(project: &Project, content: &Content, piece: usize) -> Vec<ArtworkEntry> {
+    let declared = project.artwork_of(content.edition, piece);
+    content
+        .artwork
+        .iter()
+        .map(|planned| artwork_entry(project, planned, declared[planned.artwork]))
+        .collect()
+}
+
+fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork) -> ArtworkEntry {
+    let (picture, colour) = match &declared.fill {
+        ArtworkFill::Flat(colour) => (None, Some(colour.to_hex())),
+        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => (Some(picture), None),
+    };
+    let asset = picture.map(|p| &project.assets[p.asset.0]);
+    let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
+    let shown = match (&declared.fill, planned.places.first()) {
+        (ArtworkFill::Picture(_), Some(place)) => place.transform_rect_bbox(unit),
+        (ArtworkFill::Picture(_) | ArtworkFill::Flat(_) | ArtworkFill::Repeat(_), _) => {
+            planned.clip.bounding_box()
+        }
+    };
+    ArtworkEntry {
+        face: face_name(planned.face),
+        box_mm: box_mm(shown),
+        matrix: planned.places.first().copied().map(matrix),
+        places: planned.places.iter().copied().map(matrix).collect(),
+        sha256: asset.map(|a| a.sha256.clone()),
+        file: asset.map(|a| a.path.clone()),
+        colour,
+        clip: path(&planned.clip),
+    }
+}
+
+fn marks(sheet: &Sheet) -> Vec<MarkEntry> {
+    let face = if sheet.front.is_some() {
+        Face::Front
+    } else {
+        Face::Back
+    };
+    let marks = sheet.marks.iter().map(|mark| MarkEntry {
+        id: mark.id.clone(),
+        x_mm: mark.centre.x,
+        y_mm: mark.centre.y,
+        diameter_mm: mark.diameter_mm,
+        quadrants: match mark.class {
+            MarkClass::Empty => "empty",
+            MarkClass::One => "one",
+            MarkClass::TwoAdjacent => "two-adjacent",
+            MarkClass::TwoOpposite => "two-opposite",
+            MarkClass::Three => "three",
+            MarkClass::Full => "full",
+        }
+        .to_owned(),
+        face: face_name(face),
+    });
+    marks.collect()
+}
+
+fn tick(tick: &Tick) -> TickEntry {
+    TickEntry {
+        id: tick.id.clone(),
+        kind: match tick.kind {
+            TickKind::Crop => "crop",
+            TickKind::Crease => "crease",
+        }
+        .to_owned(),
+        face: face_name(tick.face),
+        from_mm: point(tick.from),
+        to_mm: point(tick.to),
+    }
+}
+
+fn placements(project: &Project, sheet: &Sheet) -> Vec<PlacementEntry> {
+    let first = sheet.prints.first().expect("a sheet has at least one run");
+    let pairs = sheet.placements.iter().zip(&first.contents);
+    pairs
+        .map(|(placement, content)| placement_entry(project, placement, content))
+        .collect()
+}
+
+fn placement_entry(project: &Project, placement: &Placement, content: &Content) -> PlacementEntry {
+    let piece = &project.pieces[placement.piece];
+    let outline = piece.outline.transformed(placement.pose.to_affine());
+    let rings = outline.flattened(FLATTEN_MM);
+    PlacementEntry {
+        id: placement.id.clone(),
+        piece: piece.id.clone(),
+        copy: placement.copy,
+        x_mm: placement.pose.x_mm,
+        y_mm: placement.pose.y_mm,
+        turn_deg: placement.pose.turn.deg(),
+        face_down: placement.face_down,
+        path: path(&outline.path()),
+        outline_mm: rings
+            .first()
+            .map_or(Vec::new(), |ring| ring.iter().copied().map(point).collect()),
+        operations: placement.operations.iter().map(operation).collect(),
+        artwork: artwork(project, content, placement.piece),
+    }
+}
+
+fn operation(operation: &PlannedOperation) -> OperationEntry {
+    OperationEntry {
+        id: operation.id.clone(),
+        kind: operation.kind.name().to_owned(),
+        fold: fold(operation.kind),
+        by: maker_name(operation.by),
+        path: path(&operation.path),
+    }
+}
+
+fn unplaced(project: &Project, unplaced: &Unplaced) -> UnplacedEntry {
+    UnplacedEntry {
+        piece: project.pieces[unplaced.piece].id.clone(),
+        edition: project.editions[unplaced.edition].id.clone(),
+        stock: project.stocks[unplaced.stock].id.clone(),
+        count: unplaced.count,
+        needs_mm: [unplaced.needs_mm.0, unplaced.needs_mm.1],
+        has_mm: [unplaced.has_mm.0, unplaced.has_mm.1],
+        reason: match unplaced.reason {
+            UnplacedReason::TooLarge => "too-large",
+            UnplacedReason::TurnForbidden => "turn-forbidden",
+            UnplacedReason::NoSheetsLeft => "no-sheets-left",
+        }
+        .to_owned(),
+    }
+}
+
+fn hand_work(project: &Project, work: &HandWork) -> HandWorkEntry {
+    let piece = &project.pieces[work.piece];
+    let (operation, kind, at) = match work.operation {
+        None => (
+            "outline".to_owned(),
+            OperationKind::Cut,
+            piece.outline.path(),
+        ),
+        Some(i) => (
+            names(piece)[i].clone(),
+            piece.operations[i].kind,
+            piece.operations[i].path.clone(),
+        ),
+    };
+    HandWorkEntry {
+        piece: piece.id.clone(),
+        operation,
+        fold: fold(kind),
+        by: maker_name(work.by),
+        times: work.times,
+        path: path(&at),
+    }
+}
+
+fn usage(project: &Project, usage: &Usage) -> UsageEntry {
+    let by_stock = usage.by_stock.iter().map(|s| StockUsageEntry {
+        stock: project.stocks[s.stock].id.clone(),
+        sheets: s.sheets,
+        lower_bound_sheets: s.lower_bound_sheets,
+        area_used_percent: s.area_used_percent,
+        cost: s
+            .cost_hundredths
+            .zip(project.stocks[s.stock].price.as_ref())
+            .map(|(cost, price)| format!("{}.{:02} {}", cost / 100, cost % 100, price.currency)),
+    });
+    UsageEntry {
+        area_used_percent: usage.area_used_percent,
+        sheets: usage.sheets,
+        lower_bound_sheets: usage.lower_bound_sheets,
+        search: match usage.search {
+            SearchEnd::Finished => "finished",
+            SearchEnd::Stopped => "stopped",
+        }
+        .to_owned(),
+        by_stock: by_stock.collect(),
+        marks_cost: usage.marks_cost.map(|cost| MarksCostEntry {
+            area_mm2: cost.area_mm2,
+            sheets_without: cost.sheets_without,
+        }),
+    }
+}
+
+fn face_name(face: Face) -> String {
+    match face {
+        Face::Front => "front",
+        Face::Back => "back",
+    }
+    .to_owned()
+}
+
+fn maker_name(maker: Maker) -> String {
+    match maker {
+        Maker::Machine => "machine",
+        Maker::Hand => "hand",
+        Maker::Die => "die",
+    }
+    .to_owned()
+}
+
+fn fold(kind: OperationKind) -> Option<String> {
+    match kind {
+        OperationKind::Crease {
+            fold: Fold::Mountain,
+        } => Some("mountain".to_owned()),
+        OperationKind::Crease { fold: Fold::Valley } => Some("valley".to_owned()),
+        OperationKind::Cut
+        | OperationKind::Perforation { .. }
+        | OperationKind::PartialCut
+        | OperationKind::Hole
+        | OperationKind::Line => None,
+    }
+}
+
+fn path(path: &BezPath) -> String {
+    to_path_data(path, DECIMALS)
+}
+
+fn matrix(map: Affine) -> [f64; 6] {
+    map.as_coeffs()
+}
+
+fn point(at: Point) -> [f64; 2] {
+    [at.x, at.y]
+}
+
+fn box_mm(rect: Rect) -> [f64; 4] {
+    [rect.x0, rect.y0, rect.width(), rect.height()]
+}

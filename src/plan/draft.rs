@@ -1,0 +1,216 @@
+//! Pieces on sheets, before it is said which copy each of them is.
+//!
+//! Group by group, offcuts before whole sheets, by way of the [`Placer`]: this file turns pieces into padded boxes and places back
+//! into poses, and keeps count of the sheets on hand.
+
+use super::demand::{Group, Kind};
+use super::feed;
+use super::ground::{Ground, MarksWish};
+use super::place::{BoxKind, Cutting, Place, Placer, Request, SheetKind, TurnSet, Watch, nm_above};
+use super::turns;
+use crate::geometry::Pose;
+use crate::length::Length;
+use crate::math::{Angle, round_to};
+use crate::project::{CutBy, Project, StockFace};
+
+/// A filled sheet, made once or more often.
+#[derive(Debug, Clone)]
+pub(super) struct Draft {
+    /// Position of the group.
+    pub(super) group: usize,
+    pub(super) ground: Ground,
+    pub(super) runs: u32,
+    pub(super) places: Vec<DraftPlace>,
+}
+
+/// A piece on a sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct DraftPlace {
+    /// Position of the kind in its group.
+    pub(super) kind: usize,
+    pub(super) pose: Pose,
+}
+
+/// All sheets.
+#[derive(Debug, Clone)]
+pub(super) struct Drafts {
+    /// In the order of stocks, then of groups.
+    pub(super) sheets: Vec<Draft>,
+    /// What found no place: for each group, for each kind.
+    pub(super) leftovers: Vec<Vec<u32>>,
+    /// Whether the search was stopped.
+    pub(super) is_stopped: bool,
+}
+
+/// Fills sheets for all groups.
+pub(super) fn draft(
+    project: &Project,
+    groups: &[Group],
+    wish: MarksWish,
+    placer: &dyn Placer,
+    watch: &dyn Watch,
+) -> Drafts {
+    let mut on_hand: Vec<Option<u32>> = project.stocks.iter().map(|s| s.on_hand).collect();
+    let mut drafts = Drafts {
+        sheets: Vec::new(),
+        leftovers: Vec::new(),
+        is_stopped: false,
+    };
+    for (index, group) in groups.iter().enumerate() {
+        let watch = GroupWatch {
+            inner: watch,
+            before: index,
+            groups: groups.len(),
+        };
+        let grounds = grounds(project, group, wish);
+        let placed = placer.place(&request(project, group, &grounds, &on_hand), &watch);
+        for sheet in placed.layout.sheets {
+            let ground = grounds[sheet.kind].clone();
+            if let Some(left) = &mut on_hand[ground.stock] {
+                *left -= sheet.runs;
+            }
+            let place = |place: &Place| draft_place(group, place);
+            drafts.sheets.push(Draft {
+                group: index,
+                ground,
+                runs: sheet.runs,
+                places: sheet.places.iter().map(place).collect(),
+            });
+        }
+        drafts.leftovers.push(placed.layout.leftovers);
+        drafts.is_stopped |= placed.is_stopped;
+    }
+    drafts.sheets.sort_by_key(|d| (d.ground.stock, d.group));
+    drafts
+}
+
+/// Returns the sheets that pieces of a group may be cut from: offcuts in project order, then the stock itself.
+pub(super) fn grounds(project: &Project, group: &Group, wish: MarksWish) -> Vec<Ground> {
+    let stocks = (0..project.stocks.len()).filter(|s| is_offcut_of(project, *s, group.stock));
+    let sheets = stocks.chain([group.stock]).map(|stock| {
+        let kinds = group
+            .kinds
+            .iter()
+            .filter(|kind| may_use(project, group, stock, kind));
+        Ground::new(project, stock, &kinds.collect::<Vec<_>>(), wish)
+    });
+    sheets.collect()
+}
+
+/// Returns the turns a kind of piece may take on a sheet; none where the sheet is no good for it.
+pub(super) fn turns_on(project: &Project, group: &Group, stock: usize, kind: &Kind) -> TurnSet {
+    if may_use(project, group, stock, kind) {
+        turns::allowed(
+            &project.pieces[kind.piece],
+            &project.stocks[stock],
+            group.side,
+        )
+    } else {
+        TurnSet::EMPTY
+    }
+}
+
+/// Returns width and height of a piece's padded box before any turn.
+pub(super) fn box_nm(kind: &Kind) -> (i64, i64) {
+    let padding = 2 * kind.slack.nm();
+    (
+        nm_above(kind.bounds.width()) + padding,
+        nm_above(kind.bounds.height()) + padding,
+    )
+}
+
+fn is_offcut_of(project: &Project, stock: usize, whole: usize) -> bool {
+    let parent = |s: usize| project.stocks[s].offcut_of;
+    // No chain of offcuts is longer than the list of stocks, even if it runs in a circle.
+    std::iter::successors(parent(stock), |s| parent(*s))
+        .take(project.stocks.len())
+        .any(|s| s == whole)
+}
+
+/// Whether the printer can do on an offcut what the piece asks for. Of the declared stock `feed` speaks, with an error.
+fn may_use(project: &Project, group: &Group, stock: usize, kind: &Kind) -> bool {
+    let sheet = &project.stocks[stock];
+    let is_printable = |face: &StockFace| matches!(face, StockFace::Printable);
+    let front = sheet.face(group.side);
+    let back = sheet.face(group.side.other());
+    let has_faces =
+        (!kind.print.front || is_printable(front)) && (!kind.print.back || is_printable(back));
+    stock == group.stock
+        || !kind.print.is_any()
+        || (has_faces && feed::printer_takes(&project.printer, sheet))
+}
+
+fn request(
+    project: &Project,
+    group: &Group,
+    grounds: &[Ground],
+    on_hand: &[Option<u32>],
+) -> Request {
+    let sheets = grounds.iter().map(|ground| SheetKind {
+        area: ground.area,
+        obstacles: ground.obstacles.clone(),
+        limit: on_hand[ground.stock],
+    });
+    let boxes = group.kinds.iter().map(|kind| {
+        let (width_nm, height_nm) = box_nm(kind);
+        BoxKind {
+            width_nm,
+            height_nm,
+            demand: u32::try_from(kind.items.len()).expect("fewer copies than 2^32 are read"),
+            turns: grounds
+                .iter()
+                .map(|g| turns_on(project, group, g.stock, kind))
+                .collect(),
+        }
+    });
+    Request {
+        sheets: sheets.collect(),
+        boxes: boxes.collect(),
+        cutting: match project.job.cut_by {
+            CutBy::Machine => Cutting::Free,
+            CutBy::Trimmer => Cutting::EdgeToEdge,
+        },
+    }
+}
+
+fn draft_place(group: &Group, place: &Place) -> DraftPlace {
+    let kind = &group.kinds[place.kind];
+    let corner = |nm: i64| (Length::from_nm(nm) + kind.slack).to_mm();
+    let turn = Angle::from_deg(f64::from(place.quarters) * 90.0);
+    let turned = Pose {
+        turn,
+        ..Pose::identity()
+    }
+    .to_affine();
+    let bounds = turned.transform_rect_bbox(kind.bounds);
+    // Whole nanometres, as written to `plan.json`; adding zero turns -0 into 0.
+    let whole = |mm: f64| round_to(mm, 1_000_000) + 0.0;
+    DraftPlace {
+        kind: place.kind,
+        pose: Pose {
+            turn,
+            ..Pose::at(
+                whole(corner(place.area.x_nm) - bounds.x0),
+                whole(corner(place.area.y_nm) - bounds.y0),
+            )
+        },
+    }
+}
+
+/// Shares one count of steps among the groups.
+struct GroupWatch<'a> {
+    inner: &'a dyn Watch,
+    before: usize,
+    groups: usize,
+}
+
+impl Watch for GroupWatch<'_> {
+    fn is_stopped(&self) -> bool {
+        self.inner.is_stopped()
+    }
+
+    fn progress(&self, done: usize, all: usize) {
+        self.inner
+            .progress(self.before * all + done, self.groups * all);
+    }
+}

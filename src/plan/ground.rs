@@ -1,0 +1,268 @@
+//! What of a sheet can be used: margins, reach, bleed, marks and caption turned into one area and obstacles.
+//!
+//! The placer lays *padded boxes*: the box of a piece with its bleed, grown on all sides until half the gap is around the outline.
+//! Then boxes that touch keep the gap between outlines and never let bleeds overlap. Where bleed must stay between the printer's
+//! margins and outlines within the cutter's reach, padded boxes may reach out farther by what the padding adds.
+
+use kurbo::{Rect, Size};
+
+use super::Mark;
+use super::demand::{Kind, is_machine_cut};
+use super::face_map::{edges_in_sheet, face_from_sheet};
+use super::marks::{caption_box, clear_zone, six_marks};
+use super::place::Area;
+use crate::length::Length;
+use crate::project::{CutBy, Edges, Face, MarkUse, Project};
+
+/// One kind of sheet made ready for the pieces of one group.
+#[derive(Debug, Clone)]
+pub(super) struct Ground {
+    /// Position of the stock.
+    pub(super) stock: usize,
+    /// Size of the sheet in millimetres.
+    pub(super) size: Size,
+    /// Where padded boxes may lie.
+    pub(super) area: Area,
+    /// Where they may not.
+    pub(super) obstacles: Vec<Area>,
+    /// Where pieces with their bleed may lie, in millimetres.
+    pub(super) usable: Rect,
+    /// The face that lies up on the cutter: the printed one, the front if both or none are.
+    pub(super) face_up: Face,
+    /// Marks, if the sheet is to have them.
+    pub(super) marks: Vec<Mark>,
+    /// The band for the caption, in the frame of each page.
+    pub(super) caption: Option<Rect>,
+}
+
+/// Whether marks are planned as the job asks or left out to see what they cost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum MarksWish {
+    AsAsked,
+    LeftOut,
+}
+
+impl Ground {
+    /// Makes a sheet of `stock` ready for pieces of these kinds.
+    pub(super) fn new(project: &Project, stock: usize, kinds: &[&Kind], wish: MarksWish) -> Self {
+        let paper = &project.stocks[stock];
+        let size = Size::new(paper.width.to_mm(), paper.height.to_mm());
+        let sheet = Area {
+            x_nm: 0,
+            y_nm: 0,
+            width_nm: paper.width.length().nm(),
+            height_nm: paper.height.length().nm(),
+        };
+        let use_ = Use::of(project, kinds, wish);
+        let margins_mm = margins_mm(project);
+        let to_sheet = face_from_sheet(use_.face_up(), size, project.job.turn_over);
+        let marks = if use_.marks {
+            six_marks(size, margins_mm, to_sheet)
+        } else {
+            Vec::new()
+        };
+        let caption = if use_.is_printed() {
+            caption_box(size, margins_mm, !marks.is_empty())
+        } else {
+            None
+        };
+        let blocked = blocked(project, &use_, size, &marks, caption);
+        let (core, obstacles) = match project.job.cut_by {
+            CutBy::Machine => (sheet, blocked),
+            CutBy::Trimmer => (between(sheet, &blocked), Vec::new()),
+        };
+        let limits = kinds
+            .iter()
+            .map(|kind| limit(project, kind, &use_, sheet, core));
+        let area = limits.reduce(intersection).unwrap_or(sheet);
+        let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
+        let usable = intersection(grown(area, -slack), sheet);
+        Self {
+            stock,
+            size,
+            area,
+            obstacles,
+            usable: to_rect_mm(usable),
+            face_up: use_.face_up(),
+            marks,
+            caption,
+        }
+    }
+}
+
+/// What is done to sheets.
+struct Use {
+    front: bool,
+    back: bool,
+    marks: bool,
+}
+
+impl Use {
+    fn of(project: &Project, kinds: &[&Kind], wish: MarksWish) -> Self {
+        let front = kinds.iter().any(|k| k.print.front);
+        let back = kinds.iter().any(|k| k.print.back);
+        let is_cut = || {
+            kinds
+                .iter()
+                .any(|k| is_machine_cut(&project.pieces[k.piece]))
+        };
+        let marks = match project.job.marks {
+            MarkUse::Auto => is_cut(),
+            MarkUse::Always => true,
+            MarkUse::Never => false,
+        };
+        Self {
+            front,
+            back,
+            marks: marks && (front || back) && wish == MarksWish::AsAsked,
+        }
+    }
+
+    fn is_printed(&self) -> bool {
+        self.front || self.back
+    }
+
+    fn face_up(&self) -> Face {
+        if self.back && !self.front {
+            Face::Back
+        } else {
+            Face::Front
+        }
+    }
+
+    fn printed_faces(&self) -> impl Iterator<Item = Face> {
+        let front = self.front.then_some(Face::Front);
+        front.into_iter().chain(self.back.then_some(Face::Back))
+    }
+}
+
+/// The printer's margins in millimetres, seen from the printed face.
+pub(super) fn margins_mm(project: &Project) -> Edges<f64> {
+    let margins = project.printer.margins;
+    Edges {
+        top: margins.top.to_mm(),
+        right: margins.right.to_mm(),
+        bottom: margins.bottom.to_mm(),
+        left: margins.left.to_mm(),
+    }
+}
+
+/// What marks and captions take, in the sheet frame.
+fn blocked(
+    project: &Project,
+    use_: &Use,
+    size: Size,
+    marks: &[Mark],
+    caption: Option<Rect>,
+) -> Vec<Area> {
+    let captions = use_.printed_faces().filter_map(|face| {
+        let to_sheet = face_from_sheet(face, size, project.job.turn_over);
+        caption.map(|band| to_sheet.transform_rect_bbox(band))
+    });
+    let mut blocked: Vec<Area> = marks
+        .iter()
+        .map(clear_zone)
+        .chain(captions)
+        .map(covering)
+        .collect();
+    blocked.dedup();
+    blocked
+}
+
+/// The part of the sheet inside all strips at its edges that hold something: what a trimmer can use.
+fn between(sheet: Area, blocked: &[Area]) -> Area {
+    let (mid_x, mid_y) = (sheet.width_nm / 2, sheet.height_nm / 2);
+    let mut core = sheet;
+    for strip in blocked {
+        let is_wide = strip.width_nm > strip.height_nm;
+        let (x, y) = (
+            strip.x_nm + strip.width_nm / 2,
+            strip.y_nm + strip.height_nm / 2,
+        );
+        let (mut left, mut right) = (core.x_nm, core.right_nm());
+        let (mut top, mut bottom) = (core.y_nm, core.bottom_nm());
+        match (is_wide, x < mid_x, y < mid_y) {
+            (true, _, true) => top = top.max(strip.bottom_nm()),
+            (true, _, false) => bottom = bottom.min(strip.y_nm),
+            (false, true, _) => left = left.max(strip.right_nm()),
+            (false, false, _) => right = right.min(strip.x_nm),
+        }
+        core = Area::from_edges(left, top, right, bottom);
+    }
+    core
+}
+
+/// Where the padded boxes of one kind of piece may lie.
+fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) -> Area {
+    let slack = kind.slack;
+    let turn_over = project.job.turn_over;
+    let mut limit = grown(core, slack);
+    let printed = [
+        (kind.print.front, Face::Front),
+        (kind.print.back, Face::Back),
+    ];
+    for (_, face) in printed.into_iter().filter(|(is_printed, _)| *is_printed) {
+        let margins = edges_in_sheet(project.printer.margins, face, turn_over);
+        limit = intersection(limit, grown(shrunk(sheet, margins), slack));
+    }
+    if let Some(cutter) = project
+        .cutter
+        .as_ref()
+        .filter(|_| is_machine_cut(&project.pieces[kind.piece]))
+    {
+        let reach = shrunk(
+            sheet,
+            edges_in_sheet(cutter.unreachable, use_.face_up(), turn_over),
+        );
+        limit = intersection(limit, grown(reach, kind.print.bleed + slack));
+    }
+    limit
+}
+
+fn intersection(a: Area, b: Area) -> Area {
+    Area::from_edges(
+        a.x_nm.max(b.x_nm),
+        a.y_nm.max(b.y_nm),
+        a.right_nm().min(b.right_nm()),
+        a.bottom_nm().min(b.bottom_nm()),
+    )
+}
+
+fn grown(area: Area, by: Length) -> Area {
+    let by = by.nm();
+    Area::from_edges(
+        area.x_nm - by,
+        area.y_nm - by,
+        area.right_nm() + by,
+        area.bottom_nm() + by,
+    )
+}
+
+fn shrunk(area: Area, by: Edges<Length>) -> Area {
+    Area::from_edges(
+        area.x_nm + by.left.nm(),
+        area.y_nm + by.top.nm(),
+        area.right_nm() - by.right.nm(),
+        area.bottom_nm() - by.bottom.nm(),
+    )
+}
+
+fn covering(rect: Rect) -> Area {
+    use super::place::{nm_above, nm_below};
+    Area::from_edges(
+        nm_below(rect.x0),
+        nm_below(rect.y0),
+        nm_above(rect.x1),
+        nm_above(rect.y1),
+    )
+}
+
+fn to_rect_mm(area: Area) -> Rect {
+    let mm = |nm| Length::from_nm(nm).to_mm();
+    Rect::new(
+        mm(area.x_nm),
+        mm(area.y_nm),
+        mm(area.right_nm()),
+        mm(area.bottom_nm()),
+    )
+}

@@ -1,0 +1,226 @@
+//! Which copy lies where, and what is printed on which page.
+//!
+//! Physical sheets are filled in order with the copies in order. Those with the same pieces in the same places are one [`Sheet`];
+//! among them those that look the same in print are one [`PrintRun`].
+
+use kurbo::Rect;
+
+use super::artwork::{Clips, artwork};
+use super::demand::{Group, Item, is_machine_cut};
+use super::draft::{Draft, Drafts};
+use super::face_map::{edges_in_sheet, face_from_sheet};
+use super::ground::margins_mm;
+use super::marks::clear_zone;
+use super::operations::operations;
+use super::ticks::{Ticked, numbered, ticks};
+use super::{Content, Placement, PrintRun, PrintedFace, Sheet};
+use crate::project::{Face, MarkUse, Project};
+
+/// Returns the sheets with everything on them but the way they are cut.
+pub(super) fn impose(project: &Project, groups: &[Group], drafts: &Drafts) -> Vec<Sheet> {
+    let mut next: Vec<Vec<usize>> = groups.iter().map(|g| vec![0; g.kinds.len()]).collect();
+    let mut clips = Clips::default();
+    let mut pages = 0;
+    let mut sheets = Vec::new();
+    for draft in &drafts.sheets {
+        let group = &groups[draft.group];
+        let physical: Vec<Vec<Item>> = (0..draft.runs)
+            .map(|_| take(group, draft, &mut next[draft.group]))
+            .collect();
+        sheets.push(sheet(
+            project, group, draft, &physical, &mut clips, &mut pages,
+        ));
+    }
+    sheets
+}
+
+/// The items that lie on the next physical sheet, place by place.
+fn take(group: &Group, draft: &Draft, next: &mut [usize]) -> Vec<Item> {
+    let items = draft.places.iter().map(|place| {
+        let item = group.kinds[place.kind].items[next[place.kind]];
+        next[place.kind] += 1;
+        item
+    });
+    items.collect()
+}
+
+fn sheet(
+    project: &Project,
+    group: &Group,
+    draft: &Draft,
+    physical: &[Vec<Item>],
+    clips: &mut Clips,
+    pages: &mut u32,
+) -> Sheet {
+    let ground = &draft.ground;
+    let kinds = || draft.places.iter().map(|p| &group.kinds[p.kind]);
+    let has_print = kinds().any(|k| k.print.is_any());
+    let is_cut = kinds().any(|k| is_machine_cut(&project.pieces[k.piece]));
+    let has_marks =
+        has_print && (is_cut || project.job.marks == MarkUse::Always) && !ground.marks.is_empty();
+    let printed = |face, has_artwork: bool| {
+        let is_printed = has_artwork || (has_marks && ground.face_up == face);
+        is_printed.then(|| PrintedFace {
+            page_from_sheet: face_from_sheet(face, ground.size, project.job.turn_over),
+        })
+    };
+    let mut sheet = Sheet {
+        stock: ground.stock,
+        front_is: group.side,
+        width_mm: ground.size.width,
+        height_mm: ground.size.height,
+        runs: draft.runs,
+        placements: placements(project, group, draft, &physical[0]),
+        prints: runs(project, group, draft, physical, clips),
+        front: printed(Face::Front, kinds().any(|k| k.print.front)),
+        back: printed(Face::Back, kinds().any(|k| k.print.back)),
+        marks: if has_marks {
+            ground.marks.clone()
+        } else {
+            Vec::new()
+        },
+        ticks: Vec::new(),
+        caption: ground.caption.filter(|_| has_print),
+        usable: ground.usable,
+        cut: None,
+    };
+    sheet.ticks = numbered(
+        both_faces(&sheet).flat_map(|face| face_ticks(project, group, draft, &sheet, face)),
+    );
+    number_pages(&mut sheet, pages);
+    sheet
+}
+
+fn placements(project: &Project, group: &Group, draft: &Draft, first: &[Item]) -> Vec<Placement> {
+    let placed = draft.places.iter().zip(first).map(|(place, item)| {
+        let index = group.kinds[place.kind].piece;
+        let piece = &project.pieces[index];
+        let id = item.id(piece);
+        Placement {
+            operations: operations(piece, &id, place.pose),
+            id,
+            piece: index,
+            copy: item.copy,
+            pose: place.pose,
+            face_down: false,
+        }
+    });
+    placed.collect()
+}
+
+/// Physical sheets that look the same, joined, in the order in which each look first comes up.
+fn runs(
+    project: &Project,
+    group: &Group,
+    draft: &Draft,
+    physical: &[Vec<Item>],
+    clips: &mut Clips,
+) -> Vec<PrintRun> {
+    let mut looks: Vec<Vec<usize>> = Vec::new();
+    let mut runs: Vec<PrintRun> = Vec::new();
+    for items in physical {
+        let places = || draft.places.iter().zip(items);
+        let look = places()
+            .map(|(place, item)| look_of(project, group.kinds[place.kind].piece, item.edition));
+        let look: Vec<usize> = look.collect();
+        let copies = items.iter().map(|i| i.copy);
+        if let Some(at) = looks.iter().position(|known| *known == look) {
+            runs[at].times += 1;
+            runs[at].copies.extend(copies);
+            continue;
+        }
+        let contents = places().map(|(place, item)| {
+            let piece = group.kinds[place.kind].piece;
+            Content {
+                id: item.id(&project.pieces[piece]),
+                edition: item.edition,
+                artwork: artwork(project, item.edition, piece, place.pose.to_affine(), clips),
+            }
+        });
+        runs.push(PrintRun {
+            front: None,
+            back: None,
+            times: 1,
+            copies: copies.collect(),
+            contents: contents.collect(),
+        });
+        looks.push(look);
+    }
+    for run in &mut runs {
+        run.copies.sort_unstable();
+        run.copies.dedup();
+    }
+    runs
+}
+
+/// The first edition in which `piece` looks as it does in `edition`.
+fn look_of(project: &Project, piece: usize, edition: usize) -> usize {
+    let look = |e: usize| {
+        project
+            .artwork_of(e, piece)
+            .into_iter()
+            .map(|a| (a.face, &a.fill, a.bleed))
+    };
+    (0..edition)
+        .find(|e| look(*e).eq(look(edition)))
+        .unwrap_or(edition)
+}
+
+fn both_faces(sheet: &Sheet) -> impl Iterator<Item = Face> + use<> {
+    let front = sheet.front.map(|_| Face::Front);
+    front.into_iter().chain(sheet.back.map(|_| Face::Back))
+}
+
+fn face_ticks(
+    project: &Project,
+    group: &Group,
+    draft: &Draft,
+    sheet: &Sheet,
+    face: Face,
+) -> Vec<(Face, super::TickKind, kurbo::Line)> {
+    let pieces: Vec<Ticked<'_>> = draft
+        .places
+        .iter()
+        .zip(&sheet.placements)
+        .map(|(place, placement)| {
+            let piece_to_sheet = place.pose.to_affine();
+            let outline = &project.pieces[placement.piece].outline;
+            Ticked {
+                bounds: piece_to_sheet.transform_rect_bbox(outline.bounds()),
+                with_bleed: piece_to_sheet.transform_rect_bbox(group.kinds[place.kind].bounds),
+                outline,
+                sheet_to_piece: piece_to_sheet.inverse(),
+                operations: &placement.operations,
+            }
+        })
+        .collect();
+    let to_sheet = face_from_sheet(face, draft.ground.size, project.job.turn_over);
+    let caption = sheet.caption.map(|band| to_sheet.transform_rect_bbox(band));
+    let blocked: Vec<Rect> = sheet.marks.iter().map(clear_zone).chain(caption).collect();
+    ticks(face, &pieces, printable(project, sheet, face), &blocked)
+}
+
+/// What of a face the printer reaches, in the sheet frame.
+pub(super) fn printable(project: &Project, sheet: &Sheet, face: Face) -> Rect {
+    let margins = edges_in_sheet(margins_mm(project), face, project.job.turn_over);
+    Rect::new(
+        margins.left,
+        margins.top,
+        sheet.width_mm - margins.right,
+        sheet.height_mm - margins.bottom,
+    )
+}
+
+fn number_pages(sheet: &mut Sheet, pages: &mut u32) {
+    let (has_front, has_back) = (sheet.front.is_some(), sheet.back.is_some());
+    let mut page = |is_printed: bool| {
+        is_printed.then(|| {
+            *pages += 1;
+            *pages
+        })
+    };
+    for run in &mut sheet.prints {
+        run.front = page(has_front);
+        run.back = page(has_back);
+    }
+}

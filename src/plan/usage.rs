@@ -1,0 +1,152 @@
+//! What a plan takes, and what no plan can go below.
+
+use kurbo::Size;
+
+use super::demand::Group;
+use super::draft::{Draft, Drafts, grounds};
+use super::ground::{Ground, MarksWish};
+use super::marks::CLEAR_MM;
+use super::{MarksCost, SearchEnd, Sheet, StockUsage, Usage};
+use crate::project::Project;
+
+/// Share of a square millimetre that sums of areas may be off by rounding.
+const ROUNDING: f64 = 1e-9;
+
+/// Returns what `sheets`, made from `drafts`, take; `without_marks` is the same job laid out without marks.
+pub(super) fn usage(
+    project: &Project,
+    groups: &[Group],
+    drafts: &Drafts,
+    sheets: &[Sheet],
+    without_marks: Option<&Drafts>,
+) -> Usage {
+    let bounds: Vec<Bound> = groups
+        .iter()
+        .enumerate()
+        .map(|(i, group)| Bound::new(project, group, i, drafts))
+        .collect();
+    let by_stock = (0..project.stocks.len()).filter_map(|stock| {
+        let own: Vec<&Sheet> = sheets.iter().filter(|s| s.stock == stock).collect();
+        let runs = count(own.iter().map(|s| s.runs));
+        let bounds = bounds.iter().zip(groups).filter(|(_, g)| g.stock == stock);
+        (runs > 0).then(|| StockUsage {
+            stock,
+            sheets: runs,
+            lower_bound_sheets: count(bounds.map(|(b, _)| b.whole_sheets)),
+            area_used_percent: percent_used(project, &own),
+            cost_hundredths: project.stocks[stock]
+                .price
+                .as_ref()
+                .map(|p| p.hundredths * u64::from(runs)),
+        })
+    });
+    Usage {
+        sheets: count(sheets.iter().map(|s| s.runs)),
+        lower_bound_sheets: count(bounds.iter().map(|b| b.sheets)),
+        area_used_percent: percent_used(project, &sheets.iter().collect::<Vec<_>>()),
+        search: if drafts.is_stopped {
+            SearchEnd::Stopped
+        } else {
+            SearchEnd::Finished
+        },
+        by_stock: by_stock.collect(),
+        marks_cost: without_marks.map(|other| marks_cost(sheets, other)),
+    }
+}
+
+fn count(parts: impl Iterator<Item = u32>) -> u32 {
+    parts.sum()
+}
+
+fn marks_cost(sheets: &[Sheet], without: &Drafts) -> MarksCost {
+    let most = sheets.iter().map(|s| s.marks.len()).max().unwrap_or(0);
+    MarksCost {
+        area_mm2: most as f64 * CLEAR_MM * CLEAR_MM,
+        sheets_without: count(without.sheets.iter().map(|d| d.runs)),
+    }
+}
+
+fn percent_used(project: &Project, sheets: &[&Sheet]) -> f64 {
+    let pieces = |s: &&Sheet| -> f64 {
+        let areas = s
+            .placements
+            .iter()
+            .map(|p| project.pieces[p.piece].outline.area_mm2());
+        f64::from(s.runs) * areas.sum::<f64>()
+    };
+    let used: f64 = sheets.iter().map(pieces).sum();
+    let opened: f64 = sheets
+        .iter()
+        .map(|s| f64::from(s.runs) * s.width_mm * s.height_mm)
+        .sum();
+    if opened > 0.0 {
+        100.0 * used / opened
+    } else {
+        0.0
+    }
+}
+
+/// Sheets that the placed pieces of a group cannot do without, from areas alone.
+struct Bound {
+    /// Of the stock itself, after all offcuts on hand.
+    whole_sheets: u32,
+    /// Offcuts included.
+    sheets: u32,
+}
+
+impl Bound {
+    fn new(project: &Project, group: &Group, index: usize, drafts: &Drafts) -> Self {
+        let own = drafts.sheets.iter().filter(|d| d.group == index);
+        let area = |d: &Draft| -> f64 {
+            let pieces = d
+                .places
+                .iter()
+                .map(|p| &project.pieces[group.kinds[p.kind].piece]);
+            f64::from(d.runs) * pieces.map(|p| p.outline.area_mm2()).sum::<f64>()
+        };
+        let area_mm2: f64 = own.map(area).sum();
+        let grounds = grounds(project, group, MarksWish::LeftOut);
+        let (whole, offcuts) = grounds
+            .split_last()
+            .expect("a group has its stock's own sheet");
+        let on_offcuts = |ground: &Ground| match project.stocks[ground.stock].on_hand {
+            Some(sheets) => f64::from(sheets) * size_mm2(ground),
+            None => f64::INFINITY,
+        };
+        let rest_mm2 = area_mm2 - offcuts.iter().map(on_offcuts).sum::<f64>();
+        let largest_mm2 = grounds.iter().map(size_mm2).fold(0.0, f64::max);
+        let whole_sheets = sheets_for(rest_mm2, size_mm2(whole));
+        Self {
+            whole_sheets,
+            sheets: whole_sheets.max(sheets_for(area_mm2, largest_mm2)),
+        }
+    }
+}
+
+/// What of a sheet could be covered by outlines if marks and caption took nothing.
+fn size_mm2(ground: &Ground) -> f64 {
+    let usable: Size = ground.usable.size();
+    usable.area()
+}
+
+fn sheets_for(area_mm2: f64, sheet_mm2: f64) -> u32 {
+    let mut sheets = 0;
+    while sheet_mm2 > 0.0 && f64::from(sheets) * sheet_mm2 < area_mm2 * (1.0 - ROUNDING) {
+        sheets += 1;
+    }
+    sheets
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_bound_is_rounded_up_but_not_past_a_full_sheet() {
+        // 24 tags of 2 x 3 1/2 in are 168 in²: two sheets of 93.5 in² (Letter) at least; 187 in² are just two.
+        assert_eq!(sheets_for(168.0, 93.5), 2);
+        assert_eq!(sheets_for(187.0, 93.5), 2);
+        assert_eq!(sheets_for(187.1, 93.5), 3);
+        assert_eq!((sheets_for(0.0, 93.5), sheets_for(5.0, 0.0)), (0, 0));
+    }
+}
