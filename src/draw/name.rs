@@ -22,7 +22,7 @@ const PADDING_EM: f64 = 0.25;
 const BASELINE_EM: f64 = 0.36;
 
 /// Size of the arrow's box, in ems.
-const ARROW_EM: f64 = 0.9;
+const ARROW_EM: f64 = 1.1;
 
 /// How names are written.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -228,7 +228,7 @@ impl Spot {
         }
         let to_picture = self.to_picture();
         let start_mm = PADDING_EM * self.size_mm - self.length_mm() / 2.0;
-        let arrow_middle = to_picture * Point::new(start_mm + 0.3 * self.size_mm, 0.0);
+        let arrow_middle = to_picture * Point::new(start_mm + 0.45 * self.size_mm, 0.0);
         items.push(arrow(arrow_middle, up, self.size_mm, style.ink));
         let baseline = (
             start_mm + ARROW_EM * self.size_mm,
@@ -262,5 +262,114 @@ fn arrow(middle: Point, up: Vec2, size_mm: f64, ink: Colour) -> Item {
         path,
         rule: FillRule::NonZero,
         paint: Paint::flat(ink),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::FLATTEN_MM;
+
+    const STYLE: NameStyle = NameStyle {
+        sizes_mm: &[4.0, 3.0, 2.0],
+        ink: Colour::BLACK,
+        plate: Some(Colour::WHITE),
+    };
+
+    fn piece<'a>(id: &'a str, outline: &str) -> NamedPiece<'a> {
+        NamedPiece {
+            id,
+            outline: Outline::new(&BezPath::from_svg(outline).unwrap(), FLATTEN_MM).unwrap(),
+            obstacles: Vec::new(),
+            up: Vec2::new(0.0, -1.0),
+        }
+    }
+
+    /// The plate and the text of a drawn name.
+    fn drawn(piece: &NamedPiece<'_>) -> Option<(Rect, String, f64)> {
+        let drawing = name(piece, STYLE);
+        let [Item::Fill { path, .. }, _, Item::Glyphs(run)] = &drawing.items[..] else {
+            assert!(drawing.items.is_empty());
+            return None;
+        };
+        Some((path.bounding_box(), run.text.clone(), run.size_mm))
+    }
+
+    #[test]
+    fn a_name_stands_large_in_the_middle_of_a_roomy_piece() {
+        let (plate, text, size_mm) =
+            drawn(&piece("packet/body#12", "M 0 0 L 100 0 L 100 60 L 0 60 Z")).unwrap();
+        assert_eq!(
+            (text.as_str(), size_mm.to_bits()),
+            ("packet/body#12", 4.0_f64.to_bits())
+        );
+        assert!(
+            (plate.center() - Point::new(50.0, 30.0)).hypot2() < 1e-18,
+            "{plate:?}"
+        );
+    }
+
+    #[test]
+    fn a_narrow_upright_piece_has_its_name_upright() {
+        let (plate, text, _) =
+            drawn(&piece("packet/body#12", "M 0 0 L 8 0 L 8 90 L 0 90 Z")).unwrap();
+        assert_eq!(text, "packet/body#12");
+        assert!(plate.height() > plate.width(), "{plate:?}");
+    }
+
+    #[test]
+    fn a_small_piece_keeps_its_number() {
+        let (_, text, _) = drawn(&piece("packet/body#12", "M 0 0 L 8 0 L 8 8 L 0 8 Z")).unwrap();
+        assert_eq!(text, "#12");
+    }
+
+    #[test]
+    fn a_piece_without_room_stays_without() {
+        assert_eq!(
+            drawn(&piece("packet/body#12", "M 0 0 L 4 0 L 4 2 L 0 2 Z")),
+            None
+        );
+    }
+
+    #[test]
+    fn a_name_keeps_off_the_creases_and_inside_a_slanting_edge() {
+        let mut named = piece("bulb#1", "M 0 0 L 90 0 L 30 60 L 0 60 Z");
+        named
+            .obstacles
+            .push(BezPath::from_svg("M 45 0 L 45 45").unwrap());
+        let (plate, _, _) = drawn(&named).unwrap();
+        assert!(plate.x1 < 45.0 || plate.x0 > 45.0, "{plate:?}");
+        // Inside: below the edge x + y = 90.
+        assert!(plate.x1 + plate.y1 <= 90.0, "{plate:?}");
+    }
+
+    #[test]
+    fn a_name_keeps_out_of_a_hole_of_the_shape() {
+        // A frame of 20 mm round a hole.
+        let (plate, _, _) = drawn(&piece(
+            "frame#1",
+            "M 0 0 L 100 0 L 100 80 L 0 80 Z M 20 20 L 20 60 L 80 60 L 80 20 Z",
+        ))
+        .unwrap();
+        assert!(!meet(plate, Rect::new(20.0, 20.0, 80.0, 60.0)), "{plate:?}");
+    }
+
+    #[test]
+    fn the_arrow_points_to_the_upper_edge_of_the_piece() {
+        let tip = |up| {
+            let Item::Fill { path, .. } = arrow(Point::new(10.0, 20.0), up, 4.0, Colour::BLACK)
+            else {
+                panic!()
+            };
+            path.elements()[0].end_point().unwrap()
+        };
+        // 0.45 em of 4 mm is 1.8 mm.
+        for (up, want) in [
+            (Vec2::new(0.0, -1.0), (10.0, 18.2)),
+            (Vec2::new(1.0, 0.0), (11.8, 20.0)),
+            (Vec2::new(0.0, 1.0), (10.0, 21.8)),
+        ] {
+            assert!((tip(up) - Point::from(want)).hypot2() < 1e-18, "{up:?}");
+        }
     }
 }

@@ -19,6 +19,9 @@ use crate::project::{Face, OperationKind, Project, TurnOver};
 
 const PAPER: Colour = Colour::rgb(0xfc, 0xfa, 0xf4);
 const HATCH: Colour = Colour::rgb(0xd9, 0xd3, 0xc6);
+/// A rectangle's path has no curves to approximate.
+const EXACT: f64 = 0.1;
+
 const HATCH_STEP_MM: f64 = 2.0;
 const HATCH_LINE_MM: f64 = 0.12;
 
@@ -118,7 +121,7 @@ fn picture(view: View<'_>) -> Page {
             "Artwork",
             artwork(view.project, &sheet.placements, contents, view.face),
         ),
-        on_sheet("Bleed", washed_bleed(view, contents)),
+        on_sheet("Waste", waste(sheet)),
         on_sheet("Operations", operations(view)),
         on_sheet(
             "Ticks",
@@ -141,26 +144,48 @@ fn picture(view: View<'_>) -> Page {
     }
 }
 
-/// The sheet, hatched where no piece may lie.
+/// The bare sheet.
 fn paper(sheet: &Sheet) -> Drawing {
-    let whole = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
-    let mut band = whole.to_path(0.1);
-    band.extend(sheet.usable.to_path(0.1));
+    Drawing {
+        items: vec![fill(whole(sheet).to_path(EXACT), Paint::flat(PAPER))],
+    }
+}
+
+/// Paper with a little opacity over everything outside the pieces, which leaves the bleed pale, and a hatch where no piece may lie.
+fn waste(sheet: &Sheet) -> Drawing {
+    let mut outside = whole(sheet).to_path(EXACT);
+    outside.extend(sheet.placements.iter().flat_map(outline));
+    let operations = sheet.placements.iter().flat_map(|p| &p.operations);
+    let holes = operations.filter(|o| o.kind == OperationKind::Hole);
+    let mut items = vec![fill(
+        outside,
+        Paint::Solid {
+            colour: PAPER,
+            opacity: WASH,
+        },
+    )];
+    items.extend(holes.map(|hole| fill(hole.path.clone(), Paint::flat(PAPER))));
+    items.push(unusable(sheet));
+    Drawing { items }
+}
+
+fn unusable(sheet: &Sheet) -> Item {
+    let mut band = whole(sheet).to_path(EXACT);
+    band.extend(sheet.usable.to_path(EXACT));
     let hatch = Item::Stroke {
-        path: hatch(whole),
+        path: hatch(whole(sheet)),
         stroke: Stroke::solid(HATCH_LINE_MM),
         paint: Paint::flat(HATCH),
     };
-    Drawing {
-        items: vec![
-            fill(whole.to_path(0.1), Paint::flat(PAPER)),
-            Item::Clip {
-                path: band,
-                rule: FillRule::EvenOdd,
-                inner: Drawing { items: vec![hatch] },
-            },
-        ],
+    Item::Clip {
+        path: band,
+        rule: FillRule::EvenOdd,
+        inner: Drawing { items: vec![hatch] },
     }
+}
+
+fn whole(sheet: &Sheet) -> Rect {
+    Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm)
 }
 
 /// Slanting lines over the whole of `bounds`.
@@ -195,31 +220,6 @@ fn is_printed(contents: &[Content], placement: usize, face: Face) -> bool {
     contents
         .get(placement)
         .is_some_and(|c| c.artwork.iter().any(|a| a.face == face))
-}
-
-/// Paper with a little opacity over artwork that is cut away, and over holes.
-fn washed_bleed(view: View<'_>, contents: &[Content]) -> Drawing {
-    let wash = Paint::Solid {
-        colour: PAPER,
-        opacity: WASH,
-    };
-    let mut items = Vec::new();
-    for (placement, content) in view.sheet.placements.iter().zip(contents) {
-        for artwork in content
-            .artwork
-            .iter()
-            .filter(|a| a.face == view.face)
-            .take(1)
-        {
-            let mut path = artwork.clip.clone();
-            path.extend(outline(placement).iter());
-            items.push(fill(path, wash.clone()));
-        }
-    }
-    let operations = view.sheet.placements.iter().flat_map(|p| &p.operations);
-    let holes = operations.filter(|o| o.kind == OperationKind::Hole);
-    items.extend(holes.map(|hole| fill(hole.path.clone(), Paint::flat(PAPER))));
-    Drawing { items }
 }
 
 fn operations(view: View<'_>) -> Drawing {

@@ -71,7 +71,7 @@ fn print_page(
         "Ticks",
         ticks(sheet.ticks.iter().filter(|t| t.face == face)),
     ));
-    if project.job.hand_lines {
+    if project.job.hand_lines && furniture::marked_face(sheet) == face {
         layers.push(on_sheet("Hand lines", hand_lines(&sheet.placements)));
     }
     if let Some(band) = sheet.caption {
@@ -94,6 +94,7 @@ fn print_page(
     }
 }
 
+/// Lines to cut along, on one face only: the two faces never meet to a hair.
 fn hand_lines(placements: &[Placement]) -> Drawing {
     let line = |path: &BezPath| Item::Stroke {
         path: path.clone(),

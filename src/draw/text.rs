@@ -38,9 +38,17 @@ impl TextLine {
             return whole;
         }
         let ends = text.char_indices().map(|(i, _)| i).rev();
-        ends.map(|end| Self::new(&format!("{}…", text[..end].trim_end()), size_mm))
-            .find(|line| line.width_mm <= widest_mm)
-            .unwrap_or_else(|| Self::new("", size_mm))
+        ends.map(|end| {
+            Self::new(
+                &format!(
+                    "{}…",
+                    text[..end].trim_end_matches(|c: char| !c.is_alphanumeric())
+                ),
+                size_mm,
+            )
+        })
+        .find(|line| line.width_mm <= widest_mm)
+        .unwrap_or_else(|| Self::new("", size_mm))
     }
 
     pub(super) fn width_mm(&self) -> f64 {

@@ -46,10 +46,10 @@ pub(super) fn on_print_page(
     let turned = turned(project.job.turn_over);
     match (face, run.front, run.back) {
         (Face::Front, _, Some(back)) => {
-            notes.push(format!("then turn the sheet over {turned} for page {back}"));
+            notes.push(format!("then turn over {turned} for page {back}"));
         }
         (Face::Back, Some(front), _) => {
-            notes.push(format!("back of page {front}, sheet turned over {turned}"));
+            notes.push(format!("back of page {front}, turned over {turned}"));
         }
         (Face::Front, _, None) | (Face::Back, None, _) => {}
     }

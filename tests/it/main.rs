@@ -11,6 +11,12 @@ mod folder;
 // Which projects are read, and as what.
 mod good_projects;
 
+// What pages, cut files and pictures of a plan look like, and the plan they are made of.
+mod drawing_cut_files;
+mod drawing_pages;
+mod drawing_raster;
+mod drawing_sample;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 
