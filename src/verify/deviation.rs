@@ -110,23 +110,25 @@ fn one_way(from: &[Vec<Point>], to: &[Vec<Point>]) -> Option<f64> {
     if points.len() > MOST_POINTS {
         points = from.concat();
     }
-    points
+    let farthest_mm2 = points
         .into_iter()
-        .map(|point| nearest(point, to))
+        .map(|point| nearest_mm2(point, to))
         .collect::<Option<Vec<f64>>>()?
         .into_iter()
-        .max_by(f64::total_cmp)
+        .max_by(f64::total_cmp)?;
+    Some(farthest_mm2.sqrt())
 }
 
-fn nearest(point: Point, polylines: &[Vec<Point>]) -> Option<f64> {
+/// Squared distances throughout: a root for each pair of a point and a line is what would take the time.
+fn nearest_mm2(point: Point, polylines: &[Vec<Point>]) -> Option<f64> {
     polylines
         .iter()
         .flat_map(|corners| corners.windows(2))
-        .map(|pair| to_line(point, pair[0], pair[1]))
+        .map(|pair| to_line_mm2(point, pair[0], pair[1]))
         .min_by(f64::total_cmp)
 }
 
-fn to_line(point: Point, start: Point, end: Point) -> f64 {
+fn to_line_mm2(point: Point, start: Point, end: Point) -> f64 {
     let way = end - start;
     let square = way.hypot2();
     let along = if square > 0.0 {
@@ -134,7 +136,7 @@ fn to_line(point: Point, start: Point, end: Point) -> f64 {
     } else {
         0.0
     };
-    between(point, start + along * way)
+    (point - start - along * way).hypot2()
 }
 
 #[cfg(test)]

@@ -63,11 +63,14 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
         ));
     }
     for sheet in &sheets {
-        let name = &sheet.entry.picture;
-        let checked = files
-            .get(name)
-            .map(|bytes| picture::check(name, bytes, sheet));
-        verdict.files.push(checked.unwrap_or_else(|| missing(name)));
+        for name in sheet.pictures() {
+            let checked = files
+                .get(&name)
+                .map(|bytes| picture::check(&name, bytes, sheet));
+            verdict
+                .files
+                .push(checked.unwrap_or_else(|| missing(&name)));
+        }
     }
     verdict.files.extend(unplanned(files, &sheets));
     let report = files.get(digest::NAME);
@@ -104,7 +107,8 @@ fn unplanned(files: &BTreeMap<String, Vec<u8>>, sheets: &[PlannedSheet<'_>]) -> 
     };
     let is_planned = |name: &str| {
         sheets.iter().any(|sheet| {
-            sheet.entry.picture == name || sheet.entry.cut_file.as_deref() == Some(name)
+            sheet.pictures().iter().any(|picture| picture == name)
+                || sheet.entry.cut_file.as_deref() == Some(name)
         })
     };
     files

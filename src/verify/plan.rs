@@ -61,6 +61,16 @@ impl<'p> PlannedSheet<'p> {
         )
     }
 
+    /// Names of its pictures: of the front, and of the back if that is printed.
+    pub(super) fn pictures(&self) -> Vec<String> {
+        let front = &self.entry.picture;
+        let mut names = vec![front.clone()];
+        if self.entry.back.is_some() {
+            names.push(format!("{}-back.png", front.trim_end_matches(".png")));
+        }
+        names
+    }
+
     fn read(number: usize, entry: &'p SheetEntry) -> Result<Self, Diagnostic> {
         let mut sheet = Self {
             number,

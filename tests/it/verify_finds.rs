@@ -80,7 +80,8 @@ fn nothing_is_found_in_an_undamaged_folder_however_it_is_saved() {
                 "print.pdf",
                 "proof.pdf",
                 "cut-01.svg",
-                "sheet-01.png"
+                "sheet-01.png",
+                "sheet-01-back.png"
             ]
         );
         assert!(verdict.files.iter().all(|file| file.compared > 0));

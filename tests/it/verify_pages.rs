@@ -145,7 +145,13 @@ fn a_missing_page_and_missing_and_unplanned_files_are_found() {
         saved
     });
     assert_has(&verdict, "verify.pages", "planned 2 pages, found 1 pages");
-    for name in ["print.pdf", "proof.pdf", "cut-01.svg", "sheet-01.png"] {
+    for name in [
+        "print.pdf",
+        "proof.pdf",
+        "cut-01.svg",
+        "sheet-01.png",
+        "sheet-01-back.png",
+    ] {
         let mut files = made.clone();
         files.remove(name);
         assert_has(&folder(&files).unwrap(), "verify.missing", name);

@@ -27,7 +27,7 @@ fn assert_plan_finding(verdict: &Verdict, words: &str) {
 #[test]
 fn an_outline_for_outside_checkers_that_leaves_the_path_is_found() {
     let verdict = with_plan(|plan| {
-        plan["sheets"][0]["placements"][0]["outline_mm"][0] = json!([20.02, 20.0]);
+        plan["sheets"][0]["placements"][0]["outline_mm"][0] = json!([20.007, 20.0]);
     });
     assert_plan_finding(
         &verdict,

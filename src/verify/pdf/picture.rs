@@ -103,3 +103,101 @@ fn stored_from_seen(jpeg: &[u8]) -> Affine {
 pub(in crate::verify) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Point;
+
+    use super::*;
+
+    /// A JPEG of one pixel with an orientation in its EXIF segment.
+    fn jpeg(orientation: u8) -> Vec<u8> {
+        let mut plain = Vec::new();
+        image::codecs::jpeg::JpegEncoder::new(&mut plain)
+            .encode(&[128], 1, 1, image::ExtendedColorType::L8)
+            .unwrap();
+        // TIFF header, one entry: tag 0x0112, type SHORT, count 1, the value, no further directory (EXIF 2.3, 4.6).
+        let tiff = [
+            b'M',
+            b'M',
+            0,
+            42,
+            0,
+            0,
+            0,
+            8,
+            0,
+            1,
+            0x01,
+            0x12,
+            0,
+            3,
+            0,
+            0,
+            0,
+            1,
+            0,
+            orientation,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0,
+        ];
+        let mut segment = vec![0xff, 0xe1, 0, 0];
+        segment.extend(b"Exif\0\0");
+        segment.extend(tiff);
+        segment[3] = u8::try_from(segment.len() - 2).unwrap();
+        // After the two bytes that start the image.
+        plain.splice(2..2, segment);
+        plain
+    }
+
+    #[test]
+    fn a_jpeg_is_seen_as_its_orientation_says() {
+        // EXIF 2.3, 4.6.4 A: the side of the seen picture on which the stored row 0 is, and the side of the stored column 0. The
+        // stored top left corner is on both; the stored top right corner is on row 0 only.
+        let (left, right, top, bottom) = (0.0, 1.0, 0.0, 1.0);
+        let sides = [
+            (1, (left, top), (right, top)),
+            (2, (right, top), (left, top)),
+            (3, (right, bottom), (left, bottom)),
+            (4, (left, bottom), (right, bottom)),
+            (5, (left, top), (left, bottom)),
+            (6, (right, top), (right, bottom)),
+            (7, (right, bottom), (right, top)),
+            (8, (left, bottom), (left, top)),
+        ];
+        for (orientation, top_left, top_right) in sides {
+            let map = stored_from_seen(&jpeg(orientation));
+            assert_eq!(
+                map * Point::from(top_left),
+                Point::new(0.0, 0.0),
+                "{orientation}"
+            );
+            assert_eq!(
+                map * Point::from(top_right),
+                Point::new(1.0, 0.0),
+                "{orientation}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_jpeg_inside_another_filter_is_the_same_file() {
+        let mut bytes = jpeg(6);
+        // Long enough to be worth packing.
+        bytes.extend([0; 1000]);
+        let mut stream = Stream::new(lopdf::Dictionary::new(), bytes.clone());
+        stream.compress().unwrap();
+        let both = [b"FlateDecode".to_vec(), b"DCTDecode".to_vec()].map(Object::Name);
+        stream.dict.set("Filter", both.to_vec());
+        let plain = Stream::new(lopdf::dictionary! { "Filter" => "DCTDecode" }, bytes);
+        assert_eq!(
+            Raster::new(&stream).bytes_sha256,
+            Raster::new(&plain).bytes_sha256
+        );
+        assert!(Raster::new(&stream).bytes_sha256.is_some());
+    }
+}

@@ -30,6 +30,7 @@ pub(crate) fn folder() -> Files {
         ("print.pdf".to_owned(), pdf::print(&plan["sheets"][0])),
         ("proof.pdf".to_owned(), pdf::proof(&plan["sheets"][0])),
         ("sheet-01.png".to_owned(), picture(850, 1100)),
+        ("sheet-01-back.png".to_owned(), picture(850, 1100)),
     ])
 }
 
