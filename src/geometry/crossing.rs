@@ -35,7 +35,8 @@ pub fn meeting_point(a: Line, b: Line) -> Option<Point> {
         .map(|(end, _)| end)
 }
 
-fn lies_on(point: Point, line: Line) -> bool {
+/// Returns whether a point lies on a segment, to a nanometre.
+pub(super) fn lies_on(point: Point, line: Line) -> bool {
     (point - nearest_on(line, point)).hypot2() <= COINCIDENT_MM * COINCIDENT_MM
 }
 

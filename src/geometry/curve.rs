@@ -14,15 +14,24 @@ const BISECTIONS: u32 = 54;
 
 /// Appends points along `segment`, without its start but with its end, so that the straight lines between them stay within
 /// `tolerance_mm` of the curve.
-///
-/// Equal steps of the parameter, as many as the second differences of the control points demand (the classical bound: a
-/// cubic in n equal steps departs from its chords by at most 6/8 of the largest second difference, over n²).
 pub(super) fn flatten_into(segment: PathSeg, tolerance_mm: f64, points: &mut Vec<Point>) {
     if let PathSeg::Line(line) = segment {
         points.push(line.p1);
         return;
     }
-    let c = segment.to_cubic();
+    let cubic = segment.to_cubic();
+    let pieces = even_pieces(cubic, tolerance_mm);
+    for i in 1..pieces {
+        points.push(cubic.eval(f64::from(i) / f64::from(pieces)));
+    }
+    points.push(cubic.p3);
+}
+
+/// Returns into how many equal steps of its parameter a cubic must be cut so that the chords stay within `tolerance_mm`.
+///
+/// The classical bound: in n equal steps a cubic departs from its chords by at most 6/8 of the largest second difference of
+/// its control points, over n².
+pub(super) fn even_pieces(c: CubicBez, tolerance_mm: f64) -> u32 {
     let first = (c.p0.to_vec2() - 2.0 * c.p1.to_vec2() + c.p2.to_vec2()).hypot2();
     let second = (c.p1.to_vec2() - 2.0 * c.p2.to_vec2() + c.p3.to_vec2()).hypot2();
     let needed = (0.75 * first.max(second).sqrt() / tolerance_mm).sqrt();
@@ -30,10 +39,7 @@ pub(super) fn flatten_into(segment: PathSeg, tolerance_mm: f64, points: &mut Vec
     while f64::from(pieces) < needed && pieces < MOST_PIECES {
         pieces += 1;
     }
-    for i in 1..pieces {
-        points.push(c.eval(f64::from(i) / f64::from(pieces)));
-    }
-    points.push(c.p3);
+    pieces
 }
 
 /// An infinite line with a direction: points are told by how far along it and how far across it they lie.

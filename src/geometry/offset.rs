@@ -14,7 +14,7 @@ use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 use kurbo::{Affine, ParamCurve, PathSeg, Point};
 
 use super::Outline;
-use super::curve::flatten_into;
+use super::curve::even_pieces;
 use super::polygon::{Polygon, STEPS_PER_MM, from_polygons, to_polygon};
 use super::ring::without_repeats;
 use super::shape::rectangle;
@@ -27,13 +27,17 @@ const SHARPEST_MITRE_DEG: f64 = 28.955;
 /// distance (1 - cos 0.05°).
 const FLATTEST_MITRE_DEG: f64 = 0.1;
 
-/// Finest flattening tried, in mm; only a cusp, which is a corner within a curve, asks for more.
-const FINEST_MM: f64 = FLATTEN_MM / 256.0;
+/// How often a step along a curve is halved at most; only a cusp, a corner within a curve, asks for more.
+const MOST_HALVINGS: u32 = 6;
 
 /// Returns `outline` with every edge moved outwards by `distance_mm`, or inwards if that is negative.
 ///
 /// Moving inwards may leave several outlines or none. Corners stay corners; holes shrink as the outline grows. Curves come
 /// back as straight sides within [`FLATTEN_MM`] of the true curve, with corners on whole nanometres.
+///
+/// # Panics
+///
+/// Panics on a distance of more than some ten kilometres.
 ///
 /// # Examples
 ///
@@ -70,7 +74,7 @@ fn flattened_for(outline: &Outline, distance_mm: f64) -> Vec<Polygon> {
         .map(|ring| {
             let mut corners = Vec::new();
             for segment in ring.segments() {
-                moved_smoothly_into(segment, distance_mm.abs(), &mut corners);
+                moved_smoothly_into(segment, distance_mm, &mut corners);
             }
             to_polygon(&without_repeats(corners))
         })
@@ -78,27 +82,48 @@ fn flattened_for(outline: &Outline, distance_mm: f64) -> Vec<Polygon> {
 }
 
 fn moved_smoothly_into(segment: PathSeg, distance_mm: f64, corners: &mut Vec<Point>) {
-    let mut tolerance_mm = FLATTEN_MM;
-    loop {
-        let mut points = vec![segment.start()];
-        flatten_into(segment, tolerance_mm, &mut points);
-        let sharpest = points
-            .windows(3)
-            .map(|p| mitre_excess(p[0], p[1], p[2]))
-            .fold(0.0, f64::max);
-        tolerance_mm /= 2.0;
-        if sharpest * distance_mm <= FLATTEN_MM || tolerance_mm < FINEST_MM {
-            corners.extend_from_slice(&points[1..]);
-            return;
-        }
+    if let PathSeg::Line(line) = segment {
+        corners.push(line.p1);
+        return;
     }
+    let cubic = segment.to_cubic();
+    let pieces = even_pieces(cubic, FLATTEN_MM);
+    let mut stops: Vec<f64> = (0..=pieces)
+        .map(|i| f64::from(i) / f64::from(pieces))
+        .collect();
+    for _ in 0..MOST_HALVINGS {
+        let points: Vec<Point> = stops.iter().map(|t| cubic.eval(*t)).collect();
+        let is_sharp = |i: usize| {
+            i > 0
+                && i + 1 < points.len()
+                && mitre_excess_mm(points[i - 1], points[i], points[i + 1], distance_mm)
+                    > FLATTEN_MM
+        };
+        let mut finer = vec![stops[0]];
+        for (i, step) in stops.windows(2).enumerate() {
+            if is_sharp(i) || is_sharp(i + 1) {
+                finer.push(step[0].midpoint(step[1]));
+            }
+            finer.push(step[1]);
+        }
+        if finer.len() == stops.len() {
+            break;
+        }
+        stops = finer;
+    }
+    corners.extend(stops[1..].iter().map(|t| cubic.eval(*t)));
 }
 
-/// How much longer than the distance the mitre at `corner` is, in distances: 1 / cos(turn / 2) - 1.
-fn mitre_excess(before: Point, corner: Point, after: Point) -> f64 {
+/// How much farther than the distance the mitre at `corner` reaches: by 1 / cos(turn / 2) - 1 distances where the moved sides
+/// part, not at all where they run into each other.
+fn mitre_excess_mm(before: Point, corner: Point, after: Point, distance_mm: f64) -> f64 {
     let (a, b) = (corner - before, after - corner);
+    // Rings run clockwise around paper, so a turn to the right is a corner of the paper.
+    if a.cross(b) * distance_mm <= 0.0 {
+        return 0.0;
+    }
     let cos_turn = a.dot(b) / (a.hypot2() * b.hypot2()).sqrt();
-    1.0 / f64::midpoint(1.0, cos_turn).sqrt() - 1.0
+    distance_mm.abs() * (1.0 / f64::midpoint(1.0, cos_turn).sqrt() - 1.0)
 }
 
 fn offset_rectangle(outline: &Outline, distance_mm: f64) -> Option<Outline> {

@@ -1,9 +1,9 @@
 //! Outlines as the polygons that `i_overlay` works on, and back.
 
-use kurbo::{BezPath, Line, Point};
+use kurbo::{BezPath, Line, PathSeg, Point};
 
 use super::Outline;
-use super::crossing::nearest_on;
+use super::crossing::lies_on;
 use super::ring::{closed_rings, signed_area_mm2};
 use crate::math::{COINCIDENT_MM, hypot, round_to};
 
@@ -36,40 +36,61 @@ pub(super) fn to_polygon(corners: &[Point]) -> Polygon {
 ///
 /// The polygons cross nowhere, but two of them, or two corners of one, may share a point.
 pub(super) fn from_polygons(polygons: &[Polygon]) -> Option<Outline> {
-    let rings: Vec<_> = polygons
+    let (outer, holes) = polygons.split_first()?;
+    let holes: Vec<_> = holes
         .iter()
-        .flat_map(|polygon| {
-            let mut path = BezPath::new();
-            for (i, p) in straightened(polygon).into_iter().enumerate() {
-                let corner = (round_to(p.x, NM_PER_MM), round_to(p.y, NM_PER_MM));
-                if i == 0 {
-                    path.move_to(corner);
-                } else {
-                    path.line_to(corner);
-                }
-            }
-            path.close_path();
-            closed_rings(&path, COINCIDENT_MM).unwrap_or_default()
-        })
-        .filter(|ring| signed_area_mm2(ring.iter().copied()).abs() > COINCIDENT_MM)
+        .filter_map(|polygon| to_ring(polygon))
         .collect();
-    let (outer, holes) = rings.split_first()?;
-    Some(Outline::from_rings(outer, holes))
+    Some(Outline::from_rings(&to_ring(outer)?, &holes))
 }
 
-/// Drops corners that lie on the way from one neighbour to the other: joins leave some, a few picometres off.
-fn straightened(polygon: &[[f64; 2]]) -> Vec<Point> {
-    let corners: Vec<Point> = polygon.iter().map(|[x, y]| Point::new(*x, *y)).collect();
-    let n = corners.len();
-    let mut kept: Vec<Point> = Vec::with_capacity(n);
-    for (i, corner) in corners.iter().enumerate() {
-        let before = kept.last().unwrap_or(&corners[n - 1]);
-        let way = Line::new(*before, corners[(i + 1) % n]);
-        if (*corner - nearest_on(way, *corner)).hypot2() > COINCIDENT_MM * COINCIDENT_MM {
-            kept.push(*corner);
-        }
+fn to_ring(polygon: &[[f64; 2]]) -> Option<Vec<PathSeg>> {
+    let corners = straightened(polygon);
+    if corners.len() < 3 {
+        return None;
     }
-    kept
+    let ring = closed_rings(&rounded_path(&corners), COINCIDENT_MM)
+        .ok()?
+        .pop()?;
+    (signed_area_mm2(ring.iter().copied()).abs() > COINCIDENT_MM).then_some(ring)
+}
+
+fn rounded_path(corners: &[Point]) -> BezPath {
+    let rounded = |p: Point| Point::new(round_to(p.x, NM_PER_MM), round_to(p.y, NM_PER_MM));
+    let mut path = BezPath::new();
+    path.move_to(rounded(corners[0]));
+    for corner in &corners[1..] {
+        path.line_to(rounded(*corner));
+    }
+    path.close_path();
+    path
+}
+
+/// Drops corners that add nothing, until none is left: those on the way from one neighbour to the other, and the tips of
+/// spikes that run out and back on one line. Joins leave both, a few picometres wide.
+fn straightened(polygon: &[[f64; 2]]) -> Vec<Point> {
+    let mut corners: Vec<Point> = polygon.iter().map(|[x, y]| Point::new(*x, *y)).collect();
+    loop {
+        let n = corners.len();
+        let mut kept: Vec<Point> = Vec::with_capacity(n);
+        for (i, corner) in corners.iter().enumerate() {
+            let before = *kept.last().unwrap_or(&corners[n - 1]);
+            if !is_idle(before, *corner, corners[(i + 1) % n]) {
+                kept.push(*corner);
+            }
+        }
+        if kept.len() == n {
+            return kept;
+        }
+        corners = kept;
+    }
+}
+
+/// Whether the three lie on one line, in whatever order.
+fn is_idle(before: Point, corner: Point, after: Point) -> bool {
+    lies_on(corner, Line::new(before, after))
+        || lies_on(after, Line::new(before, corner))
+        || lies_on(before, Line::new(corner, after))
 }
 
 /// Returns how thick a shape is on average, in mm: twice its area over the length of its edge.
@@ -94,6 +115,25 @@ pub(super) fn thickness_mm(polygons: &[Polygon]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn corners_that_add_nothing_are_dropped() {
+        // A spike of 3 mm a picometre wide on the top side, two corners on the way, and the closing corner on the way too.
+        let polygon = [
+            [2.0, 0.0],
+            [5.0, 0.0],
+            [5.0, -3.0],
+            [5.0 + 1e-9, 0.0],
+            [10.0, 0.0],
+            [10.0, 4.0 + 1e-10],
+            [10.0, 10.0],
+            [0.0, 10.0],
+            [0.0, 0.0],
+        ];
+        let square = [(10.0, 0.0), (10.0, 10.0), (0.0, 10.0), (0.0, 0.0)].map(Point::from);
+        assert_eq!(straightened(&polygon), square);
+        assert_eq!(straightened(&[[0.0, 0.0], [5.0, 0.0], [9.0, 0.0]]), []);
+    }
 
     #[test]
     fn thickness_of_plain_shapes() {
