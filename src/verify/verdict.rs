@@ -52,6 +52,20 @@ pub struct FileVerdict {
 }
 
 /// One thing that is not as planned.
+///
+/// | code | what is wrong |
+/// |---|---|
+/// | `verify.moved`, `verify.scaled`, `verify.turned`, `verify.mirrored` | something lies elsewhere, is larger or smaller, is turned or mirrored |
+/// | `verify.shape` | a path has another shape |
+/// | `verify.swapped` | something lies where something else of its kind is planned |
+/// | `verify.missing`, `verify.extra` | something planned is not there, something is there that is not planned |
+/// | `verify.order`, `verify.layer` | a cut file cuts in another order, something stands on another layer |
+/// | `verify.page-box`, `verify.pages` | a page, cut file or picture has another size, a PDF another number of pages |
+/// | `verify.artwork` | artwork shows another picture or colour, or does not cover its piece |
+/// | `verify.content` | a file holds what could change the paper unseen |
+/// | `verify.unreadable` | a file cannot be read |
+/// | `verify.digest` | a file has changed since `report.json` was written |
+/// | `verify.plan` | the plan contradicts itself |
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
     /// Stable dotted lower-case code such as `verify.moved`.

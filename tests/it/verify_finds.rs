@@ -548,3 +548,28 @@ fn what_stands_for_nothing_is_found() {
         );
     }
 }
+
+#[test]
+fn a_hand_line_that_is_no_outline_is_found() {
+    // The content ends in points, y up: 1 mm is 72 / 25.4 pt, and the page is 792 pt high.
+    let with_line = |left_mm: f64| {
+        changed(&made_by_hand::folder(), "print.pdf", |bytes| {
+            let matrix = "q 2.834645669 0 0 -2.834645669 0 792 cm";
+            let line = format!("{left_mm} 20 50 80 re S Q");
+            pdf::append(
+                bytes,
+                1,
+                &format!(" /OC /Handlines BDC {matrix} {line} EMC"),
+            )
+        })
+    };
+    assert!(verdict(&with_line(20.0)).is_proved());
+    let numbers = ["x 20.0000, y 20.0000 mm", "x 20.0200, y 20.0000 mm"];
+    assert_found(
+        &with_line(20.02),
+        "print.pdf",
+        "verify.moved",
+        "packet#1",
+        numbers,
+    );
+}

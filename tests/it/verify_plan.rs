@@ -79,3 +79,36 @@ fn a_cut_order_without_one_operation_is_found() {
     });
     assert_plan_finding(&verdict, "planned 8 operations, found 7 operations");
 }
+
+/// The findings in the cut file if a second sheet with other ids shares it.
+fn of_shared_cut_file(change: impl FnOnce(&mut Value)) -> Vec<String> {
+    let verdict = with_plan(|plan| {
+        let second = plan["sheets"][0]
+            .to_string()
+            .replace("#1", "#3")
+            .replace("#2", "#4");
+        let mut second: Value = serde_json::from_str(&second).unwrap();
+        change(&mut second);
+        plan["sheets"].as_array_mut().unwrap().push(second);
+    });
+    let found = verdict
+        .findings()
+        .filter(|finding| finding.file == "cut-01.svg");
+    found.map(|finding| finding.message.clone()).collect()
+}
+
+#[test]
+fn sheets_that_share_a_cut_file_must_be_cut_alike() {
+    assert_eq!(of_shared_cut_file(|_| ()), [""; 0]);
+    let found = of_shared_cut_file(|sheet| {
+        let path = "M 90 40.02 L 140 40.02";
+        sheet["placements"][1]["operations"][0]["path"] = json!(path);
+    });
+    assert_eq!(found.len(), 1);
+    assert!(found[0].contains("packet#4.crease-1 is moved"), "{found:?}");
+    let found = of_shared_cut_file(|sheet| drop(sheet["cut_order"].as_array_mut().unwrap().pop()));
+    assert!(
+        found[0].contains("sheet 2 shares the file: planned 7 operations, found 8 operations"),
+        "{found:?}"
+    );
+}

@@ -202,6 +202,7 @@ fn document(pages: &[([f64; 6], String)]) -> Vec<u8> {
         "Ticks",
         "Caption",
         "Names",
+        "Hand lines",
         "Reverse creasing",
         "Punching",
         "Cutting",
