@@ -3,12 +3,12 @@
 use kurbo::{Affine, BezPath, Point, Rect};
 
 use super::clip::{are_same, is_around, shaping};
-use super::compare::{PlannedPath, check_path, difference, point, size};
+use super::compare::{PlannedPath, check_path, difference, missing, point, size};
 use super::deviation::deviation;
 use super::page::{PageCheck, check_layer};
 use super::pdf::found::{Paint, Painted, Tagged};
 use super::plan::{PlannedArtwork, PlannedRun};
-use super::trace::{between, bounds, map};
+use super::trace::{between, bounds};
 use super::verdict::{Finding, Tally};
 use crate::math::VERIFY_MM;
 use crate::plan::file::ArtworkEntry;
@@ -50,7 +50,9 @@ impl<'p> PlannedLayer<'p> {
                 path: page_from_sheet * &artwork.clip.path,
                 ..artwork.clip.clone()
             },
-            places: places.map(|place| page_from_sheet * map(*place)).collect(),
+            places: places
+                .map(|place| page_from_sheet * Affine::new(*place))
+                .collect(),
         }
     }
 }
@@ -72,7 +74,7 @@ pub(super) fn check(
             page.take("artwork", id)
         };
         for layer in layers.iter().skip(found.len()) {
-            tally.add(super::cut_file::missing(&layer.clip));
+            tally.add(missing(&layer.clip));
         }
         for _ in found.iter().skip(layers.len()) {
             let count = |count: usize| format!("{count} layers");

@@ -45,6 +45,13 @@ pub(super) fn check_path(
     }
 }
 
+/// A planned path that is not in the file.
+pub(super) fn missing(planned: &PlannedPath) -> Finding {
+    let at = bounds(&planned.path).unwrap_or_default();
+    let what = format!("{} is missing, top left corner", planned.name);
+    Finding::numbers("verify.missing", &what, point(at.origin()), "nothing").about(&planned.id)
+}
+
 fn incomparable(planned: &PlannedPath, found: &BezPath) -> Finding {
     let (p, f) = (bounds(&planned.path), bounds(found));
     let what = format!("{} has another shape, size", planned.name);

@@ -1,12 +1,12 @@
 //! Compares a cut file with the sheets that are cut with it.
 
-use kurbo::Rect;
+use std::collections::BTreeMap;
 
-use super::compare::{PlannedPath, check_path, mm, point, size};
-use super::marks;
+use super::compare::{PlannedPath, check_path, missing, point, size};
 use super::plan::PlannedSheet;
+use super::reference::{self, REFERENCE};
 use super::svg::{CutFound, CutPathFound, read_svg};
-use super::trace::{bounds, map};
+use super::trace::bounds;
 use super::verdict::{FileVerdict, Finding, Tally};
 
 /// Compares the cut file `name` with `sheets`: all that are cut with it, the one whose ids it bears first.
@@ -46,7 +46,7 @@ fn check_found(
     let planned = in_cut_order(tally, first);
     check_operations(tally, found, &planned);
     check_order(tally, found, &planned);
-    check_references(tally, found, first);
+    reference::check(tally, found, first);
     for sheet in rest {
         check_sharing(tally, &planned, sheet);
     }
@@ -71,10 +71,7 @@ fn check_size(tally: &mut Tally, found: &CutFound, extent_mm: Option<[f64; 2]>) 
 
 /// The planned operations of the cut file in the file's frame and order.
 fn in_cut_order(tally: &mut Tally, sheet: &PlannedSheet<'_>) -> Vec<PlannedPath> {
-    let cut_from_sheet = map(sheet
-        .entry
-        .cut_from_sheet
-        .unwrap_or([1.0, 0.0, 0.0, 1.0, 0.0, 0.0]));
+    let cut_from_sheet = sheet.cut_from_sheet();
     let mut planned = Vec::new();
     for id in &sheet.entry.cut_order {
         if let Some(operation) = sheet.operation(id) {
@@ -96,18 +93,19 @@ fn xml_id(id: &str) -> String {
     id.replace('/', ".").replace('#', "_")
 }
 
-fn with_id<'f>(found: &'f CutFound, id: &str) -> Vec<&'f CutPathFound> {
-    let xml_id = xml_id(id);
-    found
-        .paths
-        .iter()
-        .filter(|path| path.id.as_deref() == Some(&xml_id))
-        .collect()
-}
-
 fn check_operations(tally: &mut Tally, found: &CutFound, planned: &[PlannedPath]) {
+    let mut by_id: BTreeMap<&str, Vec<&CutPathFound>> = BTreeMap::new();
+    for path in &found.paths {
+        by_id
+            .entry(path.id.as_deref().unwrap_or_default())
+            .or_default()
+            .push(path);
+    }
     for operation in planned {
-        match with_id(found, &operation.id)[..] {
+        match by_id
+            .remove(xml_id(&operation.id).as_str())
+            .unwrap_or_default()[..]
+        {
             [] => tally.add(missing(operation)),
             [path] => {
                 check_path(tally, operation, &path.path, planned);
@@ -119,22 +117,15 @@ fn check_operations(tally: &mut Tally, found: &CutFound, planned: &[PlannedPath]
             }
         }
     }
-    for path in &found.paths {
-        let is_planned = |id: &str| planned.iter().any(|operation| xml_id(&operation.id) == id);
-        if path.layer != Some("reference") && !path.id.as_deref().is_some_and(is_planned) {
+    for path in by_id.into_values().flatten() {
+        if path.layer != Some(REFERENCE) {
             tally.add(extra(path));
         }
     }
 }
 
-/// A planned path that is not in the file.
-pub(super) fn missing(planned: &PlannedPath) -> Finding {
-    let at = bounds(&planned.path).unwrap_or_default();
-    let what = format!("{} is missing, top left corner", planned.name);
-    Finding::numbers("verify.missing", &what, point(at.origin()), "nothing").about(&planned.id)
-}
-
-fn extra(path: &CutPathFound) -> Finding {
+/// A path that is not in the plan.
+pub(super) fn extra(path: &CutPathFound) -> Finding {
     let at = point(bounds(&path.path).unwrap_or_default().origin());
     let id = path.id.as_deref().unwrap_or("a path without an id");
     Finding::numbers(
@@ -159,15 +150,10 @@ fn check_layer(tally: &mut Tally, planned: &PlannedPath, found: &CutPathFound) {
 }
 
 fn check_order(tally: &mut Tally, found: &CutFound, planned: &[PlannedPath]) {
-    let ids: Vec<String> = planned
-        .iter()
-        .map(|operation| xml_id(&operation.id))
-        .collect();
-    let order: Vec<usize> = found
-        .paths
-        .iter()
-        .filter_map(|path| ids.iter().position(|id| path.id.as_deref() == Some(id)))
-        .collect();
+    let ids = planned.iter().map(|operation| xml_id(&operation.id));
+    let steps: BTreeMap<String, usize> = ids.zip(0..).collect();
+    let found_ids = found.paths.iter().filter_map(|path| path.id.as_deref());
+    let order: Vec<usize> = found_ids.filter_map(|id| steps.get(id).copied()).collect();
     tally.count();
     if let Some(step) = (1..order.len()).find(|i| order[*i] < order[*i - 1]) {
         let (late, early) = (&planned[order[step]], &planned[order[step - 1]]);
@@ -177,62 +163,6 @@ fn check_order(tally: &mut Tally, found: &CutFound, planned: &[PlannedPath]) {
             Finding::numbers("verify.order", &what, number(order[step]), number(step))
                 .about(&late.id),
         );
-    }
-}
-
-fn check_references(tally: &mut Tally, found: &CutFound, sheet: &PlannedSheet<'_>) {
-    let cut_from_sheet = map(sheet
-        .entry
-        .cut_from_sheet
-        .unwrap_or([1.0, 0.0, 0.0, 1.0, 0.0, 0.0]));
-    let names = ["ref-top-left", "ref-bottom-right"];
-    for mark in &sheet.entry.marks {
-        let at = with_id(found, &mark.id)
-            .first()
-            .and_then(|path| bounds(&path.path));
-        marks::check_mark(tally, mark, cut_from_sheet, at);
-    }
-    for (name, is_at_origin) in [(names[0], true), (names[1], false)] {
-        let at = with_id(found, name)
-            .first()
-            .and_then(|path| bounds(&path.path));
-        check_reference_line(tally, name, at, found, is_at_origin);
-    }
-    for path in found
-        .paths
-        .iter()
-        .filter(|path| path.layer == Some("reference"))
-    {
-        let id = path.id.as_deref().unwrap_or_default();
-        if !names.contains(&id) && !sheet.entry.marks.iter().any(|mark| mark.id == id) {
-            tally.add(extra(path));
-        }
-    }
-}
-
-/// A reference line must touch its corner of the file, since some cutters place by the bounds of what is drawn.
-fn check_reference_line(
-    tally: &mut Tally,
-    name: &str,
-    at: Option<Rect>,
-    found: &CutFound,
-    is_at_origin: bool,
-) {
-    let Some(at) = at else {
-        let message = format!("the reference line {name} is missing");
-        return tally.add(Finding::new("verify.missing", message).about(name));
-    };
-    let (planned, corner) = if is_at_origin {
-        (kurbo::Point::ORIGIN, at.origin())
-    } else {
-        let planned = kurbo::Point::new(found.width_mm, found.height_mm);
-        (planned, kurbo::Point::new(at.x1, at.y1))
-    };
-    let off_mm = super::trace::between(planned, corner);
-    if !tally.measure(off_mm) {
-        let what = format!("corner of the reference line {name}, off by {}", mm(off_mm));
-        let finding = Finding::numbers("verify.moved", &what, point(planned), point(corner));
-        tally.add(finding.about(name).off_by(off_mm));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point, Rect, Shape};
 
-use super::compare::{PlannedPath, check_path, mm, point, size};
+use super::compare::{PlannedPath, check_path, missing, mm, point, size};
 use super::page::{PageCheck, check_layer, check_whole};
 use super::pdf::found::{Paint, Tagged};
 use super::trace::between;
@@ -132,7 +132,7 @@ fn check_tick(
 ) {
     match found {
         Some(found) => check_path(tally, planned, found, all),
-        None => tally.add(super::cut_file::missing(planned)),
+        None => tally.add(missing(planned)),
     }
 }
 

@@ -1,12 +1,12 @@
 //! Reads the files of a made folder back and compares them with the plan in it.
 //!
 //! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
-//! how the files were drawn or written: `svg` and `pdf` say what is in a file, `cut_file`, `print_file`, `proof_file` and
-//! `picture` compare it with the plan, `consistency` compares the plan with itself. Below them `compare` tells how far a path is
-//! off and in which way, by `deviation` and `motion`.
+//! how the files were drawn or written. Read `plan` first, which reads `plan.json`, and `consistency`, which compares it with
+//! itself. `svg` and `pdf` say what is in a file; `cut_file`, `print_file`, `proof_file` and `picture` compare that with the plan.
+//! Below them `compare` tells how far a path is off and in which way, by `deviation` and `motion`.
 //!
 //! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
-//! digest beside them), and the words of captions.
+//! digest beside them), the inside of vector pictures, and the words of captions.
 
 use std::collections::BTreeMap;
 
@@ -26,6 +26,7 @@ mod picture;
 mod plan;
 mod print_file;
 mod proof_file;
+mod reference;
 mod svg;
 mod trace;
 mod verdict;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{BezPath, Rect};
+use kurbo::{Affine, BezPath, Rect};
 
 use super::compare::PlannedPath;
 use crate::diagnostic::Diagnostic;
@@ -59,6 +59,13 @@ impl<'p> PlannedSheet<'p> {
             self.entry.paper.width_mm,
             self.entry.paper.height_mm,
         )
+    }
+
+    /// The sheet frame to that of the cut file.
+    pub(super) fn cut_from_sheet(&self) -> Affine {
+        self.entry
+            .cut_from_sheet
+            .map_or(Affine::IDENTITY, Affine::new)
     }
 
     /// Names of its pictures: of the front, and of the back if that is printed.

@@ -9,7 +9,7 @@ use super::marks::{self, OnPage};
 use super::page::{PageCheck, open};
 use super::pdf::found::{Paint, PdfFound};
 use super::plan::{PlannedRun, PlannedSheet};
-use super::trace::{bounds, box_distance, map};
+use super::trace::{bounds, box_distance};
 use super::verdict::{FileVerdict, Finding, Tally};
 
 /// The file's name.
@@ -66,7 +66,7 @@ fn check_face(
         );
         return tally.add(Finding::new("verify.plan", message));
     };
-    let page_from_sheet = map(printed.page_from_sheet);
+    let page_from_sheet = Affine::new(printed.page_from_sheet);
     artwork::check(
         tally,
         &mut page,

@@ -3,8 +3,7 @@
 use kurbo::Affine;
 
 use super::artwork;
-use super::compare::{PlannedPath, check_path};
-use super::cut_file::missing;
+use super::compare::{PlannedPath, check_path, missing};
 use super::marks::{self, OnPage};
 use super::page::{PageCheck, check_layer, check_whole, open};
 use super::pdf::found::{PdfFound, Tagged};

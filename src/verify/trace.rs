@@ -1,6 +1,6 @@
 //! Paths as lists of lines and cubics: the form in which planned and found ones are compared.
 
-use kurbo::{Affine, BezPath, CubicBez, ParamCurve, PathEl, PathSeg, Point, Rect, Shape};
+use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, PathSeg, Point, Rect, Shape};
 use svgtypes::{SimplePathSegment, SimplifyingPathParser};
 
 use crate::math::{COINCIDENT_MM, hypot};
@@ -169,11 +169,6 @@ pub(super) fn length(corners: &[Point]) -> f64 {
         .windows(2)
         .map(|pair| between(pair[0], pair[1]))
         .sum()
-}
-
-/// An affine map from the six numbers of a plan.
-pub(super) fn map(numbers: [f64; 6]) -> Affine {
-    Affine::new(numbers)
 }
 
 #[cfg(test)]

@@ -54,11 +54,15 @@ fn check_catalog(document: &Document, problems: &mut Vec<String>) {
     let Some(shown) = layers.and_then(|layers| dictionary(document, layers, b"D")) else {
         return;
     };
-    let hidden = shown.get_deref(b"OFF", document).and_then(Object::as_array);
+    let is_listed = |key: &[u8]| {
+        let list = shown.get_deref(key, document).and_then(Object::as_array);
+        list.is_ok_and(|list| !list.is_empty())
+    };
     let base = shown
         .get_deref(b"BaseState", document)
         .and_then(Object::as_name);
-    if hidden.is_ok_and(|hidden| !hidden.is_empty()) || base.is_ok_and(|base| base != b"ON") {
+    // AS switches layers by themselves, for instance off when printing.
+    if is_listed(b"OFF") || is_listed(b"AS") || base.is_ok_and(|base| base != b"ON") {
         problems.push("hides layers".to_owned());
     }
 }
