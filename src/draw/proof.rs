@@ -20,6 +20,9 @@ const BAND_MM: f64 = 8.0;
 /// Room between a caption of that sort and what is beside it.
 const BAND_GAP_MM: f64 = 1.0;
 
+/// A margin that home printers manage: 1/4 in.
+const PRINTER_MARGIN_MM: f64 = 6.35;
+
 /// Least width of the words beside a legend.
 const WORDS_MM: f64 = 45.0;
 
@@ -197,7 +200,7 @@ fn caption(project: &Project, sheet: &Sheet, number: SheetNumber, band: Rect) ->
     Drawing { items }
 }
 
-/// A band below or above all pieces, inside the usable area.
+/// A band below or above all pieces, inside the usable area and where every printer prints.
 fn free_band(sheet: &Sheet) -> Option<Rect> {
     let boxes = || {
         sheet
@@ -205,7 +208,9 @@ fn free_band(sheet: &Sheet) -> Option<Rect> {
             .iter()
             .map(|p| kurbo::Shape::bounding_box(outline(p)))
     };
-    let usable = sheet.usable;
+    let printable = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm)
+        .inflate(-PRINTER_MARGIN_MM, -PRINTER_MARGIN_MM);
+    let usable = sheet.usable.intersect(printable);
     let lowest_mm = boxes().map(|b| b.y1).fold(usable.y0, f64::max);
     let highest_mm = boxes().map(|b| b.y0).fold(usable.y1, f64::min);
     let below = Rect {

@@ -1,7 +1,7 @@
 //! A [`Page`] as a PNG picture.
 //!
-//! [`canvas`] paints a display list in pixels; [`skia`] spells paths and paints for the rasteriser; [`picture`] decodes and scales
-//! the user's pictures; [`encode`] writes the file. Pixels are square and the file states its resolution.
+//! `canvas` paints a display list in pixels; `skia` spells paths and paints for the rasteriser; `picture` decodes and scales
+//! the user's pictures; `encode` writes the file. Pixels are square and the file states its resolution.
 
 mod canvas;
 mod encode;
