@@ -1,4 +1,4 @@
-//! A project file and the files it names -> [`Project`].
+//! A project file and the files it names -> [`Project`](crate::project::Project).
 //!
 //! [`project`] is the only way in. It gathers every mistake and reads no disk: bytes come through [`Assets`]. The messages
 //! and hints are the product here as much as the project is; [`CODES`] lists what can be wrong.

@@ -2,7 +2,7 @@
 //!
 //! Read [`JobPlan`], [`Sheet`] and [`Placement`]. Every coordinate is in millimetres in the *sheet frame*: origin at the sheet's top
 //! left corner, y down, the sheet's front towards you. The back is described in this front view, too; only
-//! [`PrintedFace::page_from_sheet`] mirrors it. [`file`] is the same plan as it stands in `plan.json`.
+//! [`PrintedFace::page_from_sheet`] mirrors it. [`mod@file`] is the same plan as it stands in `plan.json`.
 //!
 //! [`plan`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
 //! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
