@@ -28,3 +28,10 @@ pub mod emit;
 
 // Proof.
 pub mod verify;
+
+// Job.
+pub mod job;
+
+// Edge.
+pub mod cli;
+pub mod files;

@@ -1,3 +1,7 @@
 //! The `sheetwright` program.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    sheetwright::cli::run(std::env::args_os())
+}

@@ -48,3 +48,12 @@ mod verify_plan;
 // Ways to damage a made folder, and a folder made without the program.
 mod damage;
 mod made_by_hand;
+// The program: verbs, exit codes, all or nothing.
+mod command_line;
+
+// The examples, made and proved.
+mod made_examples;
+
+// What scripts that share nothing with the crate say.
+mod outside_checks;
+mod program;

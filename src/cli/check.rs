@@ -1,0 +1,127 @@
+//! `check`: every mistake of a project at once.
+
+use super::options::{Format, ProjectOptions};
+use super::report::{self, Sources};
+use super::{DONE, USAGE, WRONG};
+use crate::diagnostic::{Diagnostic, Warned};
+use crate::files::{self, ProjectSource};
+use crate::job;
+use crate::load::{self, Assets, NamedText};
+use crate::project::Project;
+
+/// Runs the verb and returns the exit code.
+pub(super) fn run(options: &ProjectOptions, format: Format) -> u8 {
+    match open(options, format) {
+        Err(code) => code,
+        Ok(opened) => {
+            report::show(&opened.project.warnings, &opened.sources, format);
+            if format == Format::Text {
+                report::result(&summary(&opened.project));
+            }
+            DONE
+        }
+    }
+}
+
+/// A project that has been read, and the texts its places point into.
+pub(super) struct Opened {
+    pub(super) project: Warned<Project>,
+    pub(super) sources: Sources,
+}
+
+/// Reads a project; on mistakes shows them and returns the exit code.
+pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u8> {
+    let (source, overrides) = read(options).map_err(|d| {
+        report::show(&[d], &Sources::new(), format);
+        USAGE
+    })?;
+    match job::check(&source.name, &source.text, &source.assets, &overrides) {
+        Ok(project) => {
+            let sources = sources(&source, &overrides, &project.warnings);
+            Ok(Opened { project, sources })
+        }
+        Err(mistakes) => {
+            report::show(&mistakes, &sources(&source, &overrides, &mistakes), format);
+            Err(WRONG)
+        }
+    }
+}
+
+fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diagnostic> {
+    let profile = |path: &Option<std::path::PathBuf>| {
+        path.as_ref()
+            .map(|p| {
+                files::read_text(p).map(|text| NamedText {
+                    name: p.display().to_string(),
+                    text,
+                })
+            })
+            .transpose()
+    };
+    let overrides = load::Options {
+        printer: profile(&options.printer)?,
+        cutter: profile(&options.cutter)?,
+    };
+    Ok((ProjectSource::read(&options.project)?, overrides))
+}
+
+/// The texts of all files that diagnostics point into.
+fn sources(
+    source: &ProjectSource,
+    overrides: &load::Options,
+    diagnostics: &[Diagnostic],
+) -> Sources {
+    let mut sources = Sources::from([(source.name.clone(), source.text.clone())]);
+    for profile in [&overrides.printer, &overrides.cutter]
+        .into_iter()
+        .flatten()
+    {
+        sources.insert(profile.name.clone(), profile.text.clone());
+    }
+    for origin in diagnostics.iter().filter_map(|d| d.origin.as_ref()) {
+        let name = &origin.place.file;
+        if !sources.contains_key(name)
+            && let Some(text) = source
+                .assets
+                .read(name)
+                .ok()
+                .and_then(|bytes| String::from_utf8(bytes).ok())
+        {
+            sources.insert(name.clone(), text);
+        }
+    }
+    sources
+}
+
+fn summary(project: &Warned<Project>) -> String {
+    let Project {
+        job,
+        pieces,
+        stocks,
+        editions,
+        ..
+    } = &project.value;
+    let copies: u32 = editions.iter().map(|e| e.copies + e.spares).sum();
+    let warnings = match project.warnings.len() {
+        0 => "no mistakes".to_owned(),
+        1 => "no mistakes, 1 warning".to_owned(),
+        n => format!("no mistakes, {n} warnings"),
+    };
+    let (pieces, stocks) = (
+        counted(pieces.len(), "piece"),
+        counted(stocks.len(), "stock"),
+    );
+    format!(
+        "{}: {pieces}, {stocks}, {copies} copies with spares; {warnings}\n",
+        job.name
+    )
+}
+
+/// `1 sheet`, `2 sheets`.
+pub(super) fn counted(number: usize, noun: &str) -> String {
+    if number == 1 {
+        format!("1 {noun}")
+    } else {
+        format!("{number} {noun}s")
+    }
+}

@@ -1,0 +1,119 @@
+//! Verbs and flags.
+
+use std::num::{NonZeroU16, NonZeroUsize};
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Lays out measured paper pieces, prints them at true size and cuts them in register.
+#[derive(Debug, Parser)]
+#[command(
+    name = "sheetwright",
+    bin_name = "sheetwright",
+    version,
+    arg_required_else_help = true
+)]
+pub(super) struct Options {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) verb: Verb,
+    /// How results and mistakes are written.
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+}
+
+/// How results and mistakes are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For people.
+    Text,
+    /// The same data for programs.
+    Json,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// Reads a project and reports every mistake in it.
+    Check(ProjectOptions),
+    /// Lays a project out: sheets, usage, cost, hand work, and what does not fit.
+    Plan(PlanVerb),
+    /// Lays out, writes print PDF, proof, cut files and pictures, reads everything back and proves it.
+    Make(MakeVerb),
+    /// Measures a folder written by `make` again.
+    Verify(VerifyVerb),
+    /// Lists the sheet formats with their sizes, tolerances and sources.
+    Papers(PapersVerb),
+}
+
+/// Which project, and with which machines.
+#[derive(Debug, Args)]
+pub(super) struct ProjectOptions {
+    /// The project file, or its folder; `-` reads standard input.
+    pub(super) project: PathBuf,
+    /// Printer profile to use instead of the project's.
+    #[arg(long, value_name = "FILE")]
+    pub(super) printer: Option<PathBuf>,
+    /// Cutter profile to use instead of the project's.
+    #[arg(long, value_name = "FILE")]
+    pub(super) cutter: Option<PathBuf>,
+}
+
+/// Options of `plan`.
+#[derive(Debug, Args)]
+pub(super) struct PlanVerb {
+    #[command(flatten)]
+    pub(super) project: ProjectOptions,
+    /// Also write the plan to this file, as JSON.
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) work: WorkOptions,
+}
+
+/// Options of `make`.
+#[derive(Debug, Args)]
+pub(super) struct MakeVerb {
+    #[command(flatten)]
+    pub(super) project: ProjectOptions,
+    /// Folder to write; an earlier result in it is replaced.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: PathBuf,
+    /// Write what fits, even if something does not.
+    #[arg(long)]
+    pub(super) partial: bool,
+    #[command(flatten)]
+    pub(super) work: WorkOptions,
+}
+
+/// Options of `verify`.
+#[derive(Debug, Args)]
+pub(super) struct VerifyVerb {
+    /// Folder written by `make`.
+    pub(super) folder: PathBuf,
+}
+
+/// Options of `papers`.
+#[derive(Debug, Args)]
+pub(super) struct PapersVerb {
+    /// Only formats whose name holds this text.
+    pub(super) name: Option<String>,
+}
+
+/// How the work is done; the result does not depend on it.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct WorkOptions {
+    /// Threads to use [default: one for each processor]
+    #[arg(long, value_name = "N")]
+    pub(super) threads: Option<NonZeroU16>,
+}
+
+impl WorkOptions {
+    /// The number of threads.
+    pub(super) fn threads(self) -> NonZeroUsize {
+        self.threads.map_or_else(
+            || std::thread::available_parallelism().unwrap_or(NonZeroUsize::MIN),
+            NonZeroUsize::from,
+        )
+    }
+}

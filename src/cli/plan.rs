@@ -1,0 +1,202 @@
+//! `plan`: the layout in words.
+
+use std::num::NonZeroUsize;
+
+use serde_json::json;
+
+use super::check::{self, Opened, counted};
+use super::options::{Format, PlanVerb};
+use super::progress::Progress;
+use super::report::{self, Sources};
+use super::{DONE, USAGE, WRONG};
+use crate::diagnostic::{Diagnostic, Warned};
+use crate::files;
+use crate::job;
+use crate::plan::file::{HandWorkEntry, PlanFile, SheetEntry, UsageEntry};
+use crate::plan::{JobPlan, PlanOptions};
+use crate::project::Project;
+
+/// Runs the verb and returns the exit code.
+pub(super) fn run(options: &PlanVerb, format: Format) -> u8 {
+    match plan(options, format) {
+        Ok(code) | Err(code) => code,
+    }
+}
+
+fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
+    let opened = check::open(&options.project, format)?;
+    let progress = Progress::start();
+    let planned = lay_out(&opened, options.work.threads(), &progress, format)?;
+    progress.finish();
+    let file = PlanFile::new(&opened.project.value, &planned.value);
+    if let Some(path) = &options.out {
+        files::write_file(path, file.to_json().as_bytes()).map_err(|d| fail(d, format))?;
+    }
+    let notes = notes(&opened, &planned);
+    match format {
+        Format::Json => report::result(&report::pretty(&json!({
+            "plan": file,
+            "diagnostics": report::to_json(&notes, &opened.sources),
+        }))),
+        Format::Text => {
+            report::show(&notes, &opened.sources, format);
+            report::result(&text(&opened.project.value, &file));
+        }
+    }
+    Ok(if file.unplaced.is_empty() {
+        DONE
+    } else {
+        WRONG
+    })
+}
+
+/// Shows a mistake of the disk and returns the exit code.
+pub(super) fn fail(diagnostic: Diagnostic, format: Format) -> u8 {
+    report::show(&[diagnostic], &Sources::new(), format);
+    USAGE
+}
+
+/// Lays out; shows what the machines cannot take and returns the exit code.
+pub(super) fn lay_out(
+    opened: &Opened,
+    threads: NonZeroUsize,
+    progress: &Progress,
+    format: Format,
+) -> Result<Warned<JobPlan>, u8> {
+    progress.step("laying out");
+    job::plan(
+        &opened.project.value,
+        &PlanOptions {
+            threads,
+            watch: progress,
+        },
+    )
+    .map_err(|mistakes| {
+        progress.finish();
+        report::show(&mistakes, &opened.sources, format);
+        WRONG
+    })
+}
+
+/// Warnings of the project and the plan, in the order of their places.
+pub(super) fn notes(opened: &Opened, planned: &Warned<JobPlan>) -> Vec<Diagnostic> {
+    let mut notes = opened.project.warnings.clone();
+    notes.extend(planned.warnings.iter().cloned());
+    crate::diagnostic::sort_by_place(&mut notes);
+    notes
+}
+
+/// The plan in words: sheets, usage, hand work.
+pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
+    let mut text = String::new();
+    for (number, sheet) in (1..).zip(&plan.sheets) {
+        text += &sheet_text(project, number, sheet);
+    }
+    text += &usage_text(&plan.usage);
+    if !plan.hand_work.is_empty() {
+        text += "by hand or die:\n";
+        text.extend(plan.hand_work.iter().map(hand_work_text));
+    }
+    text
+}
+
+fn sheet_text(project: &Project, number: usize, sheet: &SheetEntry) -> String {
+    let stock = project
+        .stocks
+        .iter()
+        .find(|s| s.id == sheet.stock)
+        .map_or(sheet.stock.as_str(), |s| &s.name);
+    let mut pieces: Vec<(&str, usize)> = Vec::new();
+    for placement in &sheet.placements {
+        match pieces.iter_mut().find(|(id, _)| *id == placement.piece) {
+            Some((_, count)) => *count += 1,
+            None => pieces.push((&placement.piece, 1)),
+        }
+    }
+    let pieces: Vec<String> = pieces
+        .iter()
+        .map(|(id, count)| format!("{count} x {id}"))
+        .collect();
+    let runs = match sheet.runs {
+        1 => String::new(),
+        n => format!(", {n} times"),
+    };
+    let pages = match pages(sheet) {
+        pages if pages.is_empty() => "not printed".to_owned(),
+        pages => format!("print.pdf {pages}"),
+    };
+    let cut = sheet
+        .cut_file
+        .as_ref()
+        .map_or_else(String::new, |file| format!(", {file}"));
+    format!(
+        "sheet {number} ({stock}){runs}: {}; {pages}{cut}\n",
+        pieces.join(", ")
+    )
+}
+
+/// `page 1 (3 times), page 2`.
+fn pages(sheet: &SheetEntry) -> String {
+    let pages = sheet.prints.iter().filter_map(|print| {
+        let numbers: Vec<String> = [print.front, print.back]
+            .into_iter()
+            .flatten()
+            .map(|p| p.to_string())
+            .collect();
+        let times = if print.times > 1 {
+            format!(" ({} times)", print.times)
+        } else {
+            String::new()
+        };
+        match numbers.len() {
+            0 => None,
+            1 => Some(format!("page {}{times}", numbers[0])),
+            _ => Some(format!("pages {}{times}", numbers.join("+"))),
+        }
+    });
+    pages.collect::<Vec<_>>().join(", ")
+}
+
+fn usage_text(usage: &UsageEntry) -> String {
+    let mut text = format!(
+        "{}, none below {}; {:.1} % of the paper ends as pieces\n",
+        counted(usage.sheets as usize, "sheet"),
+        usage.lower_bound_sheets,
+        usage.area_used_percent
+    );
+    for stock in &usage.by_stock {
+        let cost = stock
+            .cost
+            .as_ref()
+            .map_or_else(String::new, |cost| format!(", {cost}"));
+        text += &format!(
+            "    {}: {}, none below {}, {:.1} % used{cost}\n",
+            stock.stock,
+            counted(stock.sheets as usize, "sheet"),
+            stock.lower_bound_sheets,
+            stock.area_used_percent
+        );
+    }
+    if let Some(cost) = &usage.marks_cost {
+        text += &format!(
+            "    register marks keep {:.0} mm2 of each sheet free; without them it is {}\n",
+            cost.area_mm2,
+            counted(cost.sheets_without as usize, "sheet")
+        );
+    }
+    if usage.search == "stopped" {
+        text += "    the search was stopped: this is the best layout until then\n";
+    }
+    text
+}
+
+fn hand_work_text(work: &HandWorkEntry) -> String {
+    let fold = work
+        .fold
+        .as_ref()
+        .map_or_else(String::new, |fold| format!(" ({fold})"));
+    format!(
+        "    {}: {}{fold} by {}, {} times\n",
+        work.piece, work.operation, work.by, work.times
+    )
+}

@@ -1,0 +1,287 @@
+//! The disk: reading what a project names, and writing a folder all or nothing.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::{self, Read};
+use std::path::{Component, Path, PathBuf};
+
+use crate::diagnostic::Diagnostic;
+use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES};
+
+/// Name of the file that marks a folder as ours.
+const OWN_FOLDER_MARK: &str = "report.json";
+/// No project file is larger than this, in bytes.
+const LARGEST_PROJECT: u64 = 4 << 20;
+
+/// A project file as read, with the folder that its paths start from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ProjectSource {
+    /// The file's name for messages; `-` for standard input.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+    /// Where the pictures and profiles it names are looked for.
+    pub assets: DiskAssets,
+}
+
+impl ProjectSource {
+    /// Returns the project file at `path`; `-` reads standard input, with paths from the current folder.
+    ///
+    /// # Errors
+    /// If it cannot be read, is larger than 4 MiB or is no UTF-8 text.
+    pub fn read(path: &Path) -> Result<Self, Diagnostic> {
+        if path == Path::new("-") {
+            let mut text = String::new();
+            io::stdin()
+                .take(LARGEST_PROJECT)
+                .read_to_string(&mut text)
+                .map_err(|e| unreadable(path, &e))?;
+            return Ok(Self {
+                name: "-".into(),
+                text,
+                assets: DiskAssets {
+                    folder: PathBuf::from("."),
+                },
+            });
+        }
+        let file = if path.is_dir() {
+            path.join("project.toml")
+        } else {
+            path.to_owned()
+        };
+        let bytes = read_limited(&file, LARGEST_PROJECT).map_err(|e| unreadable(&file, &e))?;
+        let text = String::from_utf8(bytes).map_err(|e| {
+            let place = e.utf8_error().valid_up_to();
+            Diagnostic::error(
+                "file.text",
+                format!("{} is not UTF-8 text from byte {place} on", file.display()),
+            )
+            .hint("save it as UTF-8")
+        })?;
+        let folder = file
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .map_or(".".into(), Path::to_owned);
+        Ok(Self {
+            name: file_name(&file),
+            text,
+            assets: DiskAssets { folder },
+        })
+    }
+}
+
+fn file_name(path: &Path) -> String {
+    path.file_name()
+        .map_or_else(String::new, |n| n.to_string_lossy().into_owned())
+}
+
+fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
+    Diagnostic::error(
+        "file.unreadable",
+        format!("cannot read {}: {error}", path.display()),
+    )
+}
+
+/// Reads a whole file unless it is larger than `limit` bytes.
+fn read_limited(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    fs::File::open(path)?
+        .take(limit + 1)
+        .read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > limit {
+        return Err(io::Error::other(format!("larger than {} MiB", limit >> 20)));
+    }
+    Ok(bytes)
+}
+
+/// Pictures and profiles in the project's folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DiskAssets {
+    folder: PathBuf,
+}
+
+impl Assets for DiskAssets {
+    fn read(&self, path: &str) -> Result<Vec<u8>, AssetError> {
+        if !Path::new(path)
+            .components()
+            .all(|c| matches!(c, Component::Normal(_) | Component::CurDir))
+        {
+            return Err(AssetError::Outside);
+        }
+        let file = self.inside(path)?;
+        let bytes = fs::metadata(&file).map_err(asset_error)?.len();
+        if bytes > LARGEST_FILE_BYTES {
+            return Err(AssetError::TooLarge { bytes });
+        }
+        read_limited(&file, LARGEST_FILE_BYTES).map_err(asset_error)
+    }
+}
+
+impl DiskAssets {
+    /// The file's own path, links followed, if it lies in the project's folder.
+    fn inside(&self, path: &str) -> Result<PathBuf, AssetError> {
+        let folder = self.folder.canonicalize().map_err(asset_error)?;
+        let file = self.folder.join(path).canonicalize().map_err(asset_error)?;
+        if file.starts_with(folder) {
+            Ok(file)
+        } else {
+            Err(AssetError::Outside)
+        }
+    }
+}
+
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "the signature `map_err` wants"
+)]
+fn asset_error(error: io::Error) -> AssetError {
+    if error.kind() == io::ErrorKind::NotFound {
+        return AssetError::Missing;
+    }
+    AssetError::Unreadable {
+        reason: error.to_string().to_lowercase(),
+    }
+}
+
+/// Reads a profile named on the command line.
+///
+/// # Errors
+/// If it cannot be read or is no UTF-8 text.
+pub fn read_text(path: &Path) -> Result<String, Diagnostic> {
+    let bytes = read_limited(path, LARGEST_PROJECT).map_err(|e| unreadable(path, &e))?;
+    String::from_utf8(bytes).map_err(|_| {
+        Diagnostic::error("file.text", format!("{} is not UTF-8 text", path.display()))
+    })
+}
+
+/// Returns all files directly in `folder` by name.
+///
+/// # Errors
+/// If the folder or a file in it cannot be read.
+pub fn read_folder(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Diagnostic> {
+    let entries = fs::read_dir(folder).map_err(|e| unreadable(folder, &e))?;
+    let mut files = BTreeMap::new();
+    for entry in entries {
+        let path = entry.map_err(|e| unreadable(folder, &e))?.path();
+        if path.is_file() {
+            files.insert(
+                file_name(&path),
+                fs::read(&path).map_err(|e| unreadable(&path, &e))?,
+            );
+        }
+    }
+    Ok(files)
+}
+
+/// Writes one file through a neighbour that is renamed, so that it is there whole or not at all.
+///
+/// # Errors
+/// If the disk refuses.
+pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    let partial = neighbour(path, "partial");
+    fs::write(&partial, bytes)
+        .and_then(|()| fs::rename(&partial, path))
+        .map_err(|e| unwritable(path, &e))
+}
+
+/// Refuses a target folder that holds anything but an earlier result of ours.
+///
+/// # Errors
+/// If `folder` is a file, or a folder with files but without our `report.json`.
+pub fn check_target(folder: &Path) -> Result<(), Diagnostic> {
+    if folder.file_name().is_none() {
+        return Err(Diagnostic::error(
+            "file.unwritable",
+            format!("{} has no name of its own", folder.display()),
+        )
+        .hint("name a new folder, for example: --out made"));
+    }
+    match fs::read_dir(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(e) => Err(unwritable(folder, &e)),
+        Ok(mut entries) => {
+            if entries.next().is_none() || folder.join(OWN_FOLDER_MARK).is_file() {
+                return Ok(());
+            }
+            Err(Diagnostic::error(
+                "file.foreign-folder",
+                format!(
+                    "{} holds files that this program did not make",
+                    folder.display()
+                ),
+            )
+            .hint(format!(
+                "choose a new folder: --out {}-made",
+                folder.display()
+            )))
+        }
+    }
+}
+
+/// Replaces `folder` by one that holds just `files`: the old one stays whole until the new one is.
+///
+/// # Errors
+/// If [`check_target`] refuses or the disk does.
+pub fn write_folder(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> Result<(), Diagnostic> {
+    check_target(folder)?;
+    let (partial, old) = (neighbour(folder, "partial"), neighbour(folder, "old"));
+    fill(&partial, files)
+        .and_then(|()| remove_if_there(&old))
+        .and_then(|()| {
+            if folder.exists() {
+                fs::rename(folder, &old)
+            } else {
+                Ok(())
+            }
+        })
+        .and_then(|()| fs::rename(&partial, folder))
+        .and_then(|()| remove_if_there(&old))
+        .map_err(|e| unwritable(folder, &e))
+}
+
+/// Where a set that failed its proof goes.
+#[must_use]
+pub fn rejected_folder(folder: &Path) -> PathBuf {
+    let mut name = folder.as_os_str().to_owned();
+    name.push(".rejected");
+    PathBuf::from(name)
+}
+
+/// Removes what an earlier failed proof left beside `folder`.
+///
+/// # Errors
+/// If the disk refuses.
+pub fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
+    let rejected = rejected_folder(folder);
+    if check_target(&rejected).is_err() {
+        return Ok(());
+    }
+    remove_if_there(&rejected).map_err(|e| unwritable(&rejected, &e))
+}
+
+fn fill(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()> {
+    remove_if_there(folder)?;
+    fs::create_dir_all(folder)?;
+    files
+        .iter()
+        .try_for_each(|(name, bytes)| fs::write(folder.join(name), bytes))
+}
+
+fn remove_if_there(folder: &Path) -> io::Result<()> {
+    match fs::remove_dir_all(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(()),
+        other => other,
+    }
+}
+
+/// `dir/name` -> `dir/.name.suffix`, on the same disk so that a rename is one step.
+fn neighbour(path: &Path, suffix: &str) -> PathBuf {
+    path.with_file_name(format!(".{}.{suffix}", file_name(path)))
+}
+
+fn unwritable(path: &Path, error: &io::Error) -> Diagnostic {
+    Diagnostic::error(
+        "file.unwritable",
+        format!("cannot write {}: {error}", path.display()),
+    )
+}

@@ -1,0 +1,185 @@
+//! The whole pipeline: a project file in, a proved set of files out.
+//!
+//! Nothing here touches a disk: files are bytes by name.
+
+use std::collections::BTreeMap;
+use std::num::NonZeroUsize;
+
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
+use crate::draw;
+use crate::emit::{self, pdf::Streams};
+use crate::load::{self, Assets};
+use crate::plan::file::PlanFile;
+use crate::plan::{self, JobPlan, PlanOptions};
+use crate::project::Project;
+use crate::verify::{self, Verdict};
+
+/// Resolution of the sheet pictures: a letter sheet comes out 935 x 1210 pixels, whole on a screen and legible.
+const PICTURE_DPI: f64 = 110.0;
+
+/// Files by name.
+pub type FileSet = BTreeMap<String, Vec<u8>>;
+
+/// Reads a project and finds every mistake in it, what the printer or cutter cannot take included.
+///
+/// # Errors
+/// All mistakes and warnings, sorted by place.
+pub fn check(
+    file_name: &str,
+    text: &str,
+    assets: &dyn Assets,
+    options: &load::Options,
+) -> Result<Warned<Project>, Vec<Diagnostic>> {
+    let mut read = load::project(file_name, text, assets, options)?;
+    read.warnings.extend(plan::feed(&read.value));
+    sort_by_place(&mut read.warnings);
+    if read.warnings.iter().any(Diagnostic::is_error) {
+        Err(read.warnings)
+    } else {
+        Ok(read)
+    }
+}
+
+/// Lays a project out. The warnings hold an error for each piece that found no place.
+///
+/// # Errors
+/// Broken promises of the layout: bugs of this program, caught before anybody cuts paper.
+pub fn plan(
+    project: &Project,
+    options: &PlanOptions<'_>,
+) -> Result<Warned<JobPlan>, Vec<Diagnostic>> {
+    let mut planned = plan::plan(project, options);
+    let broken = plan::check(project, &planned.value);
+    if !broken.is_empty() {
+        return Err(broken);
+    }
+    planned
+        .warnings
+        .extend(plan::unplaced_errors(project, &planned.value));
+    sort_by_place(&mut planned.warnings);
+    Ok(planned)
+}
+
+/// What [`make`] made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Made {
+    /// All files, `report.json` included.
+    pub files: FileSet,
+    /// What reading them back found.
+    pub verdict: Verdict,
+}
+
+/// Draws, writes, reads back and measures. The files are the same with any number of threads.
+///
+/// # Errors
+/// If the plan just written cannot be read: a bug of this program.
+pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<Made, Diagnostic> {
+    let mut files = FileSet::new();
+    files.insert(
+        "plan.json".into(),
+        PlanFile::new(project, plan).to_json().into_bytes(),
+    );
+    let print = draw::print_document(project, plan);
+    if !print.pages.is_empty() {
+        files.insert(
+            "print.pdf".into(),
+            emit::pdf::write(&print, &project.assets, Streams::Packed),
+        );
+    }
+    let proof = draw::proof_document(project, plan);
+    files.insert(
+        "proof.pdf".into(),
+        emit::pdf::write(&proof, &project.assets, Streams::Packed),
+    );
+    for (name, sheet) in draw::cut_sheets(project, plan) {
+        files.insert(name, emit::svg::write(&sheet).into_bytes());
+    }
+    files.extend(pictures(project, plan, threads));
+    let verdict = verify::folder(&files)?;
+    files.insert("report.json".into(), report(&files, &verdict));
+    Ok(Made { files, verdict })
+}
+
+/// Measures files written earlier again.
+///
+/// # Errors
+/// If there is no readable `plan.json` among them.
+pub fn verify(files: &FileSet) -> Result<Verdict, Diagnostic> {
+    verify::folder(files)
+}
+
+/// Paints the sheet pictures, each thread its share of them.
+fn pictures(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Vec<(String, Vec<u8>)> {
+    let pages = draw::pictures(project, plan);
+    let share = pages.len().div_ceil(threads.get()).max(1);
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = pages
+            .chunks(share)
+            .map(|pages| {
+                scope.spawn(|| {
+                    let paint = |(name, page): &(String, _)| {
+                        (
+                            name.clone(),
+                            emit::png::write(page, &project.assets, PICTURE_DPI),
+                        )
+                    };
+                    pages.iter().map(paint).collect::<Vec<_>>()
+                })
+            })
+            .collect();
+        workers
+            .into_iter()
+            .flat_map(|w| w.join().expect("painting a finished page does not panic"))
+            .collect()
+    })
+}
+
+/// What `report.json` says.
+#[derive(Debug, Serialize)]
+struct Report<'a> {
+    format: &'static str,
+    made_by: &'static str,
+    is_proved: bool,
+    largest_deviation_mm: f64,
+    files: Vec<FileReport<'a>>,
+    verdict: &'a Verdict,
+}
+
+/// One file in `report.json`.
+#[derive(Debug, Serialize)]
+struct FileReport<'a> {
+    name: &'a str,
+    bytes: usize,
+    sha256: String,
+}
+
+fn report(files: &FileSet, verdict: &Verdict) -> Vec<u8> {
+    let digest = |bytes: &[u8]| {
+        Sha256::digest(bytes)
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect()
+    };
+    let report = Report {
+        format: "sheetwright-report/1",
+        made_by: concat!("sheetwright ", env!("CARGO_PKG_VERSION")),
+        is_proved: verdict.is_proved(),
+        largest_deviation_mm: verdict.largest_deviation_mm(),
+        files: files
+            .iter()
+            .map(|(name, bytes)| FileReport {
+                name,
+                bytes: bytes.len(),
+                sha256: digest(bytes),
+            })
+            .collect(),
+        verdict,
+    };
+    let mut text =
+        serde_json::to_vec_pretty(&report).expect("a report holds nothing that JSON cannot");
+    text.push(b'\n');
+    text
+}

@@ -1,0 +1,66 @@
+//! Checks by programs that share nothing with this crate: see `tests/outside`. `tests/run` sets up what they need.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use crate::program::{examples, fresh_folder, make, parts, root, sheetwright};
+
+/// Runs a script of `tests/outside` and returns what it prints.
+fn python(script: &str, arguments: &[&str]) -> String {
+    let python = std::env::var("SHEETWRIGHT_PYTHON").unwrap_or_else(|_| "python3".to_owned());
+    let path = root().join("tests/outside").join(script);
+    let output = Command::new(python)
+        .arg(path)
+        .args(arguments)
+        .output()
+        .unwrap();
+    let (code, result, talk) = parts(&output);
+    assert_eq!(
+        code, 0,
+        "{script} {arguments:?} (set up by tests/run): {result}{talk}"
+    );
+    result
+}
+
+/// Runs a check over every example as made.
+fn over_examples(test: &str, check: impl Fn(&str, &Path)) {
+    let folder = fresh_folder(test);
+    for name in examples() {
+        let out = folder.join(&name);
+        make(&format!("examples/{name}"), &out, &[]);
+        check(&format!("examples/{name}/project.toml"), &out);
+    }
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn sheet_formats_agree_with_four_other_libraries() {
+    let folder = fresh_folder("papers");
+    let rows = folder.join("papers.json");
+    let (code, result, _) = parts(&sheetwright(&["papers", "--format", "json"]));
+    assert_eq!(code, 0);
+    fs::write(&rows, result).unwrap();
+    python("papers.py", &[rows.to_str().unwrap()]);
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn outlines_worked_out_from_the_project_alone_agree_with_the_plan() {
+    over_examples("outlines", |project, out| {
+        let (project, out) = (root().join(project), out.to_str().unwrap());
+        python("outlines.py", &[project.to_str().unwrap(), out]);
+        // The same check on damaged plans, each of which it has to catch.
+        python(
+            "outlines.py",
+            &["--self-test", project.to_str().unwrap(), out],
+        );
+    });
+}
+
+#[test]
+fn two_renderers_and_a_browser_draw_marks_ticks_artwork_and_cuts_where_the_plan_says() {
+    over_examples("raster", |_, out| {
+        python("raster.py", &["--self-test", out.to_str().unwrap()]);
+    });
+}
