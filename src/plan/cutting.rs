@@ -44,7 +44,7 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
     }
 }
 
-/// Whether two sheets hold the same shapes in the same places.
+/// Whether two sheets hold the same shapes in the same places, and the same marks, which the cut file repeats.
 fn is_cut_alike(a: &Sheet, b: &Sheet) -> bool {
     let size = |s: &Sheet| [s.width_mm.to_bits(), s.height_mm.to_bits()];
     let shapes = |s: &Sheet| {
@@ -53,7 +53,7 @@ fn is_cut_alike(a: &Sheet, b: &Sheet) -> bool {
             .map(|p| (p.piece, p.pose))
             .collect::<Vec<_>>()
     };
-    size(a) == size(b) && shapes(a) == shapes(b)
+    size(a) == size(b) && shapes(a) == shapes(b) && a.marks == b.marks
 }
 
 /// Returns width and height that hold every cut file.

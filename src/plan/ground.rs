@@ -94,6 +94,8 @@ impl Ground {
 struct Use {
     front: bool,
     back: bool,
+    /// Some pieces are printed on the back alone, so that a sheet of just those lies back up on the cutter.
+    back_alone: bool,
     marks: bool,
 }
 
@@ -114,6 +116,7 @@ impl Use {
         Self {
             front,
             back,
+            back_alone: kinds.iter().any(|k| k.print.back && !k.print.front),
             marks: marks && (front || back) && wish == MarksWish::AsAsked,
         }
     }
@@ -128,6 +131,12 @@ impl Use {
         } else {
             Face::Front
         }
+    }
+
+    /// All faces that may lie up on the cutter.
+    fn faces_up(&self) -> impl Iterator<Item = Face> {
+        let other = (self.front && self.back_alone).then_some(Face::Back);
+        std::iter::once(self.face_up()).chain(other)
     }
 
     fn printed_faces(&self) -> impl Iterator<Item = Face> {
@@ -205,15 +214,15 @@ fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) ->
         let margins = edges_in_sheet(project.printer.margins, face, turn_over);
         limit = intersection(limit, grown(shrunk(sheet, margins), slack));
     }
-    if let Some(cutter) = project
+    let cutter = project
         .cutter
         .as_ref()
-        .filter(|_| is_machine_cut(&project.pieces[kind.piece]))
+        .filter(|_| is_machine_cut(&project.pieces[kind.piece]));
+    for (cutter, face) in cutter
+        .into_iter()
+        .flat_map(|c| use_.faces_up().map(move |f| (c, f)))
     {
-        let reach = shrunk(
-            sheet,
-            edges_in_sheet(cutter.unreachable, use_.face_up(), turn_over),
-        );
+        let reach = shrunk(sheet, edges_in_sheet(cutter.unreachable, face, turn_over));
         limit = intersection(limit, grown(reach, kind.print.bleed + slack));
     }
     limit
@@ -265,4 +274,61 @@ fn to_rect_mm(area: Area) -> Rect {
         mm(area.right_nm()),
         mm(area.bottom_nm()),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHEET: Area = Area {
+        x_nm: 0,
+        y_nm: 0,
+        width_nm: 100,
+        height_nm: 200,
+    };
+
+    #[test]
+    fn a_trimmer_keeps_to_the_part_between_marks_and_caption() {
+        // Marks of 8 in the corners inside margins of 5, and a caption of 74 x 8 at the bottom.
+        let mark = |x, y| Area::from_edges(x, y, x + 8, y + 8);
+        let blocked = [
+            mark(5, 5),
+            mark(87, 5),
+            mark(87, 187),
+            mark(5, 187),
+            Area::from_edges(13, 187, 87, 195),
+        ];
+        assert_eq!(between(SHEET, &blocked), Area::from_edges(13, 0, 87, 187));
+        assert_eq!(between(SHEET, &[]), SHEET);
+    }
+
+    #[test]
+    fn growing_and_shrinking_move_every_edge() {
+        assert_eq!(
+            grown(SHEET, Length::from_nm(3)),
+            Area::from_edges(-3, -3, 103, 203)
+        );
+        let edges = Edges {
+            top: 1,
+            right: 2,
+            bottom: 3,
+            left: 4,
+        };
+        let edges = Edges {
+            top: Length::from_nm(edges.top),
+            right: Length::from_nm(edges.right),
+            bottom: Length::from_nm(edges.bottom),
+            left: Length::from_nm(edges.left),
+        };
+        assert_eq!(shrunk(SHEET, edges), Area::from_edges(4, 1, 98, 197));
+    }
+
+    #[test]
+    fn an_area_covers_what_lies_between_nanometres() {
+        let covered = covering(Rect::new(0.000_000_4, 1.0, 2.000_000_4, 3.0));
+        assert_eq!(
+            covered,
+            Area::from_edges(0, 1_000_000, 2_000_001, 3_000_000)
+        );
+    }
 }

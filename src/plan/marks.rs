@@ -6,8 +6,9 @@
 
 use kurbo::{Affine, Point, Rect, Size};
 
-use super::{Mark, MarkClass};
-use crate::project::Edges;
+use super::{Mark, MarkClass, Sheet};
+use crate::diagnostic::Diagnostic;
+use crate::project::{Edges, MarkUse, Project};
 
 /// Outer diameter of a mark's ring: the standard size of the design notes for marks.
 pub(super) const DIAMETER_MM: f64 = 6.0;
@@ -82,6 +83,39 @@ pub(super) fn caption_box(sheet: Size, margins_mm: Edges<f64>, has_marks: bool) 
         bottom,
     );
     (band.width() >= LEAST_CAPTION_MM && sheet.height >= LEAST_SHEET_MM).then_some(band)
+}
+
+/// Returns a warning for each stock whose printed sheets are too small for the marks or the caption they should have.
+pub(super) fn missing(project: &Project, sheets: &[Sheet]) -> Vec<Diagnostic> {
+    let mut found = Vec::new();
+    for (index, stock) in project.stocks.iter().enumerate() {
+        let is_printed = |s: &&Sheet| s.stock == index && (s.front.is_some() || s.back.is_some());
+        let printed: Vec<&Sheet> = sheets.iter().filter(is_printed).collect();
+        let wants_marks = |s: &&Sheet| match project.job.marks {
+            MarkUse::Auto => s.cut.is_some(),
+            MarkUse::Always => true,
+            MarkUse::Never => false,
+        };
+        let mut warn = |code: &'static str, what: &str, hint: &str| {
+            let text = format!("sheets of \"{}\" have no room for {what}", stock.id);
+            found.push(Diagnostic::warning(code, text).at(&stock.origin).hint(hint));
+        };
+        if printed.iter().any(|s| wants_marks(s) && s.marks.is_empty()) {
+            warn(
+                "plan.no-marks",
+                "register marks",
+                "choose a larger sheet, or type `marks = \"never\"` in [job]",
+            );
+        }
+        if printed.iter().any(|s| s.caption.is_none()) {
+            warn(
+                "plan.no-caption",
+                "the caption and the check rule",
+                "check the print's size with a ruler",
+            );
+        }
+    }
+    found
 }
 
 #[cfg(test)]

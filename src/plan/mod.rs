@@ -4,10 +4,10 @@
 //! left corner, y down, the sheet's front towards you. The back is described in this front view, too; only
 //! [`PrintedFace::page_from_sheet`] mirrors it. [`mod@file`] is the same plan as it stands in `plan.json`.
 //!
-//! [`plan`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
+//! [`plan()`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
 //! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
 //! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting` and `order` say how it is cut;
-//! `unplaced`, `usage` and `fineness` say what it comes to. [`feed`] is asked before, [`check`] judges afterwards, and `describe` and
+//! `unplaced`, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and
 //! `json` write it down.
 
 mod artwork;
@@ -42,6 +42,7 @@ pub use job_plan::{
     HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Unplaced, UnplacedReason, Usage,
 };
 pub use options::PlanOptions;
+pub use place::{NoWatch, Watch};
 pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
@@ -58,6 +59,40 @@ use place::SimplePlacer;
 ///
 /// All pieces lie with their front up on the sheet's front, so no placement of this version is
 /// [`face_down`](Placement::face_down). What found no place stands in [`JobPlan::unplaced`]; [`unplaced_errors`] puts it in words.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::load::{AssetError, Assets, Options, project};
+/// use sheetwright::plan::{PlanOptions, plan};
+///
+/// struct NoFiles;
+/// impl Assets for NoFiles {
+///     fn read(&self, _: &str) -> Result<Vec<u8>, AssetError> {
+///         Err(AssetError::Missing)
+///     }
+/// }
+///
+/// let text = r#"
+/// sheetwright = 1
+/// [job]
+/// name = "Bean labels"
+/// copies = 24
+/// cut_by = "trimmer"
+/// [[stock]]
+/// id = "oat"
+/// format = "letter"
+/// [[piece]]
+/// id = "label"
+/// stock = "oat"
+/// shape = { kind = "rectangle", width = "2 in", height = "3 1/2 in" }
+/// "#;
+/// let beans = project("project.toml", text, &NoFiles, &Options::default()).unwrap().value;
+/// let plan = plan(&beans, &PlanOptions::default()).value;
+/// // Four across and three down make 12 to a sheet.
+/// assert_eq!((plan.sheets.len(), plan.usage.sheets, plan.sheets[0].placements.len()), (1, 2, 12));
+/// assert_eq!(plan.sheets[0].placements[0].id, "label#1");
+/// ```
 #[must_use]
 pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
     let groups = demand::groups(project);
@@ -83,6 +118,7 @@ pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
         "a plan keeps every promise it makes"
     );
     let mut warnings = fineness::warnings(project);
+    warnings.extend(marks::missing(project, &plan.sheets));
     sort_by_place(&mut warnings);
     Warned {
         value: plan,

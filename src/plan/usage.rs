@@ -44,7 +44,7 @@ pub(super) fn usage(
         sheets: count(sheets.iter().map(|s| s.runs)),
         lower_bound_sheets: count(bounds.iter().map(|b| b.sheets)),
         area_used_percent: percent_used(project, &sheets.iter().collect::<Vec<_>>()),
-        search: if drafts.is_stopped {
+        search: if drafts.is_stopped || without_marks.is_some_and(|d| d.is_stopped) {
             SearchEnd::Stopped
         } else {
             SearchEnd::Finished

@@ -32,6 +32,12 @@ mod plan_layout;
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 
+// Which damages to a plan are found.
+mod plan_check;
+
+// How a plan is written down.
+mod plan_file;
+
 // Who may import whom, and who may touch the world.
 mod structure;
 

@@ -7,10 +7,11 @@ use sheetwright::drawing::Colour;
 use sheetwright::plan::file::PlanFile;
 use sheetwright::plan::{JobPlan, PlanOptions, UnplacedReason, check, plan, unplaced_errors};
 use sheetwright::project::{
-    Axis, CutBy, Edge, Face, Maker, Project, Reads, StockFace, StockSide, Turns,
+    Axis, CutBy, CutterProfile, Edge, Edges, Face, Maker, MarkUse, Project, Reads, StockFace,
+    StockSide, TurnOver, Turns,
 };
 
-use crate::plan_project::{LETTER_MM, colour, edition, piece, project, stock};
+use crate::plan_project::{LETTER_MM, colour, edition, length, origin, piece, project, stock};
 
 fn planned(project: &Project) -> JobPlan {
     let plan = plan(project, &PlanOptions::default()).value;
@@ -154,7 +155,7 @@ fn bleeds_lie_side_by_side_within_the_margins() {
     // Six millimetres and a micrometre between outlines are more than twice the bleed, so they no longer lie side by side.
     let mut wider = project(CutBy::Machine, vec![stock("oat", LETTER_MM)], vec![card], 2);
     wider.pieces[0].turns = Turns::None;
-    wider.job.gap = crate::plan_project::length(6.001);
+    wider.job.gap = length(6.001);
     assert!(planned(&wider).sheets[0].placements[1].pose.y_mm > 55.0);
 }
 
@@ -398,7 +399,32 @@ fn any_project() -> impl Strategy<Value = Project> {
                 }
                 p
             });
-        project(cut_by, vec![oat], pieces.collect(), copies)
+        let mut job = project(cut_by, vec![oat], pieces.collect(), copies);
+        job.printer.margins.left = length(3.0);
+        if is_machine {
+            job.job.marks = if copies % 2 == 0 {
+                MarkUse::Auto
+            } else {
+                MarkUse::Never
+            };
+            job.job.turn_over = if copies % 3 == 0 {
+                TurnOver::TopBottom
+            } else {
+                TurnOver::LeftRight
+            };
+            job.cutter = Some(CutterProfile {
+                name: "bench cutter".to_owned(),
+                unreachable: Edges {
+                    top: length(12.0),
+                    right: length(9.0),
+                    bottom: length(2.0),
+                    left: length(5.0),
+                },
+                largest: None,
+                origin: origin("cutter"),
+            });
+        }
+        job
     })
 }
 

@@ -12,7 +12,7 @@ use sheetwright::project::{
 };
 
 use crate::plan_project::{
-    LETTER_MM, colour, length, margins, operation, origin, piece, project, size, stock,
+    LETTER_MM, colour, length, margins, operation, origin, piece, project, shaped, size, stock,
 };
 
 const SAGE: Colour = Colour::rgb(163, 177, 138);
@@ -331,4 +331,142 @@ fn heavy_stock_is_warned_about() {
     let mut job = weighing(300.0, &[Face::Front]);
     job.printer.heaviest_gsm = Some(250.0);
     assert!(codes(&job).contains(&(Error, "device.printer-weight")));
+}
+
+#[test]
+fn marks_that_cost_a_sheet_say_so() {
+    // Inside margins of 5 mm and above the caption 90 x 182 mm are printable: three bands of 90 x 59 mm without marks. With marks,
+    // the full width is free only from 13 to 76, 84 to 120 and 128 to 187 mm down, and 74 mm between them: two bands at most.
+    let mut band = piece("band", 90.0, 59.0);
+    band.artwork = vec![colour(Face::Front, 0.0, SAGE)];
+    let mut job = project(
+        CutBy::Machine,
+        vec![stock("oat", (100.0, 200.0))],
+        vec![band],
+        3,
+    );
+    job.printer = margins(5.0);
+    job.job.gap = Length::ZERO;
+    let usage = planned(&job).usage;
+    assert_eq!(
+        (usage.sheets, usage.marks_cost.unwrap().sheets_without),
+        (2, 1)
+    );
+}
+
+#[test]
+fn holes_of_an_outline_are_cut_before_it() {
+    let frame = kurbo::BezPath::from_svg("M0 0 H60 V40 H0 Z M10 10 H50 V30 H10 Z").unwrap();
+    let frame = sheetwright::geometry::Outline::new(&frame, 0.01).unwrap();
+    let plan = planned(&project(
+        CutBy::Machine,
+        vec![stock("oat", LETTER_MM)],
+        vec![shaped("frame", frame)],
+        1,
+    ));
+    assert_eq!(
+        ids(&plan.sheets[0]),
+        ["frame#1.inside-1", "frame#1.outline"]
+    );
+}
+
+#[test]
+fn webs_below_a_millimetre_and_holes_below_one_and_a_half_are_warned_about() {
+    let mut label = piece("label", 60.0, 40.0);
+    // Two square holes 0.9 mm apart, and one of 1.4 mm.
+    label.operations = vec![
+        operation(OperationKind::Hole, "M10 10 H20 V20 H10 Z"),
+        operation(OperationKind::Hole, "M20.9 10 H30 V20 H20.9 Z"),
+        operation(OperationKind::Hole, "M50 10 H51.4 V12 H50 Z"),
+    ];
+    let job = project(
+        CutBy::Machine,
+        vec![stock("oat", LETTER_MM)],
+        vec![label],
+        1,
+    );
+    let warnings = plan(&job, &PlanOptions::default()).warnings;
+    let found: Vec<_> = warnings.iter().map(|w| (w.code, w.severity)).collect();
+    assert_eq!(
+        found,
+        [
+            ("plan.narrow-web", Severity::Warning),
+            ("plan.small-hole", Severity::Warning)
+        ]
+    );
+    assert!(
+        warnings[0].message.contains("0.9 mm"),
+        "{}",
+        warnings[0].message
+    );
+    assert!(
+        warnings[1].message.contains("1.4 mm"),
+        "{}",
+        warnings[1].message
+    );
+}
+
+#[test]
+fn perforations_are_cut_one_by_one() {
+    use sheetwright::length::Size;
+    let millimetres = |mm| Size::new(Length::from_mm(mm)).unwrap();
+    let mut ticket = piece("ticket", 60.0, 40.0);
+    let kind = OperationKind::Perforation {
+        cut: millimetres(3),
+        gap: millimetres(1),
+    };
+    ticket.operations = vec![operation(kind, "M0 20 H60")];
+    let plan = planned(&project(
+        CutBy::Machine,
+        vec![stock("oat", LETTER_MM)],
+        vec![ticket],
+        1,
+    ));
+    let planned = &plan.sheets[0].placements[0].operations[0];
+    // 60 mm are fifteen periods of 4 mm: fourteen whole cuts and two halves.
+    let cuts: Vec<f64> = planned
+        .path
+        .segments()
+        .map(|s| s.as_line().unwrap())
+        .map(|l| (l.p1 - l.p0).hypot2().sqrt())
+        .collect();
+    assert_eq!(cuts.len(), 16);
+    assert!(
+        (cuts[0] - 1.5).abs() < 1e-9
+            && (cuts[1] - 3.0).abs() < 1e-9
+            && (cuts[15] - 1.5).abs() < 1e-9
+    );
+}
+
+/// A diamond of 60 x 60 with 3 mm of bleed: its corners are right angles, whose mitres reach 3 x √2 = 4.243 mm out.
+#[test]
+fn pointed_bleed_stays_within_the_margins() {
+    let diamond = kurbo::BezPath::from_svg("M30 0 L60 30 L30 60 L0 30 Z").unwrap();
+    let mut tag = shaped(
+        "tag",
+        sheetwright::geometry::Outline::new(&diamond, 0.01).unwrap(),
+    );
+    tag.artwork = vec![colour(Face::Front, 3.0, SAGE)];
+    let mut job = project(CutBy::Machine, vec![stock("oat", LETTER_MM)], vec![tag], 6);
+    job.job.marks = MarkUse::Never;
+    let sheet = &planned(&job).sheets[0];
+    let left = sheet
+        .placements
+        .iter()
+        .map(|p| p.pose.x_mm)
+        .fold(f64::MAX, f64::min);
+    assert!(
+        (left - (6.35 + 3.0 * 2.0_f64.sqrt())).abs() < 0.001,
+        "{left}"
+    );
+}
+
+#[test]
+fn a_sheet_too_small_for_marks_and_caption_says_so() {
+    let mut job = one_card(&[Face::Front]);
+    job.stocks[0] = stock("oat", (80.0, 48.0));
+    job.printer = margins(1.0);
+    let warnings = plan(&job, &PlanOptions::default()).warnings;
+    let codes: Vec<_> = warnings.iter().map(|w| w.code).collect();
+    assert_eq!(codes, ["plan.no-marks", "plan.no-caption"]);
 }

@@ -2,11 +2,12 @@
 //!
 //! [`Placer`] is the door. It knows nothing of paper: a [`Request`] holds areas, obstacles and boxes in whole nanometres, a
 //! [`Layout`] holds places. Margins, gaps, bleed, grain, patterns and marks have all been turned into areas, box sizes, obstacles
-//! and allowed turns before, and [`check`](super::check) judges the finished plan by the true outlines afterwards. So another
+//! and allowed turns before, and [`check`](super::check()) judges the finished plan by the true outlines afterwards. So another
 //! engine needs no more than this module's types.
 //!
 //! [`SimplePlacer`] is the engine of this version: `pattern` repeats well-filled sheets, `guillotine`, `shelf`, `max_rects` and
-//! `exact` each fill one sheet, `pile` holds what is left to place, `strategy` lists what is tried and `simple` picks the best.
+//! `exact` each fill one sheet, `pile` holds what is left to place, `strategy` lists what is tried, `simple`
+//! tries it and `score` says which is best.
 
 mod area;
 mod exact;
@@ -14,6 +15,7 @@ mod guillotine;
 mod max_rects;
 mod pattern;
 mod pile;
+mod score;
 mod shelf;
 mod simple;
 mod strategy;

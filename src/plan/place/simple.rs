@@ -1,16 +1,14 @@
 //! The engine of this version: the best of several hundred guillotine, shelf and free-rectangle layouts.
 //!
-//! Best means, in this order: fewest boxes left over by size, fewest sheets of the kind to spare, fewest sheets, fewest different
-//! sheets, largest rectangle left on one sheet, and the way that stands first in the list. Every way has a bound on its work, so
+//! What is best, `score` says; among equals it is the way that stands first in the list. Every way has a bound on its work, so
 //! the search ends; ways are independent, so threads change nothing but the time.
 
-use std::cmp::Reverse;
 use std::num::NonZeroUsize;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use super::max_rects::Free;
 use super::pattern::lay_out;
+use super::score::Score;
 use super::strategy::{Filler, PLAIN, Ration, Step, Strategy, fillers, strategies};
 use super::{Layout, Placed, Placer, Request, Watch};
 
@@ -101,44 +99,6 @@ impl Search<'_> {
             *best = Some(Best { score, way, layout });
         }
     }
-}
-
-/// How good a layout is; less is better.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Score {
-    left_over_nm2: i128,
-    spared_kind: u32,
-    sheets: u32,
-    different: usize,
-    rest_nm2: Reverse<i128>,
-}
-
-impl Score {
-    fn new(request: &Request, layout: &Layout) -> Self {
-        let boxes = request.boxes.iter().zip(&layout.leftovers);
-        let spare = request.sheets.len().saturating_sub(1);
-        let spared = layout.sheets.iter().filter(|s| s.kind == spare);
-        Self {
-            left_over_nm2: boxes
-                .map(|(b, n)| i128::from(b.width_nm) * i128::from(b.height_nm) * i128::from(*n))
-                .sum(),
-            spared_kind: spared.map(|s| s.runs).sum(),
-            sheets: layout.sheets.iter().map(|s| s.runs).sum(),
-            different: layout.sheets.len(),
-            rest_nm2: Reverse(largest_rest(request, layout)),
-        }
-    }
-}
-
-/// The largest free rectangle on any sheet.
-fn largest_rest(request: &Request, layout: &Layout) -> i128 {
-    let rests = layout.sheets.iter().map(|sheet| {
-        let kind = &request.sheets[sheet.kind];
-        let taken = sheet.places.iter().map(|p| p.area);
-        let free = Free::new(kind.area, kind.obstacles.iter().copied().chain(taken));
-        free.largest().map_or(0, super::Area::size_nm2)
-    });
-    rests.max().unwrap_or(0)
 }
 
 #[cfg(test)]
