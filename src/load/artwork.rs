@@ -116,7 +116,8 @@ fn read_content(
 
 /// A flat colour covers the face; the keys of a picture say nothing about it.
 fn flat(table: &Table<'_>, colour: Option<Colour>) -> Option<Content> {
-    table.optional("file", |_| Some(()));
+    table.know(&["file"]);
+    table.know(&PICTURE_KEYS);
     for key in PICTURE_KEYS {
         if table.has(key) {
             table.conflict(
@@ -125,7 +126,6 @@ fn flat(table: &Table<'_>, colour: Option<Colour>) -> Option<Content> {
                 &format!("leave {key} out"),
             );
         }
-        table.optional(key, |_| Some(()));
     }
     colour.map(Content::Flat)
 }

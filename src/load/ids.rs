@@ -53,6 +53,10 @@ impl Ids {
         let found = self.names().position(|name| name == Some(id));
         found.or_else(|| {
             let known: Vec<_> = self.names().flatten().collect();
+            if known.is_empty() || known.len() < self.declared.len() {
+                // It may be one of those that could not be read, which are reported already.
+                return None;
+            }
             let hint = match nearest(id, known.iter().copied()) {
                 Some(near) => format!("write \"{near}\""),
                 None => format!("the {}s are {}", self.kind, quoted(&known)),
@@ -101,7 +105,7 @@ fn spelled(value: &Value<'_>, kind: &str) -> Option<String> {
         return Some(text.to_owned());
     }
     let message = format!(
-        "\"{text}\" is no id of a {kind}: ids have a to z, 0 to 9 and -, and start with a letter"
+        "\"{text}\" is no {kind} id: ids have a to z, 0 to 9 and -, and start with a letter"
     );
     value.fail(
         code::ID_SPELLING,

@@ -71,7 +71,12 @@ impl<'a> Mistakes<'a> {
         }
     }
 
-    pub(super) fn push(&self, diagnostic: Diagnostic) {
+    /// Records a diagnostic; what it quotes of the file is brought on one line.
+    pub(super) fn push(&self, mut diagnostic: Diagnostic) {
+        diagnostic.message = on_one_line(&diagnostic.message);
+        for hint in &mut diagnostic.hints {
+            *hint = on_one_line(hint);
+        }
         self.found.borrow_mut().push(diagnostic);
     }
 
@@ -90,6 +95,19 @@ impl<'a> Mistakes<'a> {
     pub(super) fn take(&self) -> Vec<Diagnostic> {
         self.found.take()
     }
+}
+
+/// Returns the text with control characters spelled out, so that a message stays on its line.
+fn on_one_line(text: &str) -> String {
+    let mut shown = String::new();
+    for c in text.chars() {
+        if c.is_control() {
+            shown.extend(c.escape_default());
+        } else {
+            shown.push(c);
+        }
+    }
+    shown
 }
 
 /// Returns the length nearest to a number of millimetres, in whole nanometres.

@@ -10,7 +10,7 @@ use crate::diagnostic::{Diagnostic, Origin};
 use crate::geometry::clip_line::{clip_horizontal, clip_segment, clip_vertical};
 use crate::geometry::offset::offset;
 use crate::geometry::{Outline, OutlineError, shape};
-use crate::length::Length;
+use crate::length::{Length, Size};
 use crate::math::{COINCIDENT_MM, VERIFY_MM, hypot};
 use crate::project::{CutBy, Fold, Maker, Operation, OperationKind};
 
@@ -160,6 +160,7 @@ fn only_place(table: &Table<'_>, keys: &[&'static str], example: &str) -> Option
 }
 
 fn read_line(table: &Table<'_>, outline: Option<&Outline>) -> Option<BezPath> {
+    table.know(&["at_x", "at_y", "from", "to", "path", "unit"]);
     match only_place(
         table,
         &LINE_PLACES,
@@ -219,6 +220,7 @@ fn read_across(value: &Value<'_>, outline: Option<&Outline>) -> Option<BezPath> 
 }
 
 fn read_hole(table: &Table<'_>, outline: Option<&Outline>) -> Option<BezPath> {
+    table.know(&["at", "diameter", "path", "unit"]);
     match only_place(
         table,
         &HOLE_PLACES,
@@ -227,20 +229,51 @@ fn read_hole(table: &Table<'_>, outline: Option<&Outline>) -> Option<BezPath> {
         "at" => {
             let centre = table.optional("at", Value::point);
             let diameter = table.required("diameter", "diameter = \"5 mm\"", Value::size);
-            let (centre, diameter) = (centre?, diameter?);
-            let circle = shape::circle(diameter.to_mm()).expect("a size is greater than zero");
-            let (x, y) = (centre.0.to_mm(), centre.1.to_mm());
-            let to_centre =
-                Affine::translate((x - diameter.to_mm() / 2.0, y - diameter.to_mm() / 2.0));
-            refuse_hole_outside(table, "at", to_centre * circle.outer(), outline?)
+            round_hole(table, centre?, diameter?, outline?)
         }
         _ => {
             let unit_mm = read_unit(table);
             let path =
                 table.optional("path", |value| closed(value, &read_path(value, unit_mm)?))?;
-            refuse_hole_outside(table, "path", path, outline?)
+            let outline = outline?;
+            match hole_outside(&path, outline) {
+                None => Some(path),
+                Some(at) => outside(table, "path", at, "must leave paper all round", outline),
+            }
         }
     }
+}
+
+fn round_hole(
+    table: &Table<'_>,
+    centre: (Length, Length),
+    diameter: Size,
+    outline: &Outline,
+) -> Option<BezPath> {
+    let radius_mm = diameter.to_mm() / 2.0;
+    let circle = shape::circle(diameter.to_mm()).expect("a size is greater than zero");
+    let to_place = Affine::translate((centre.0.to_mm() - radius_mm, centre.1.to_mm() - radius_mm));
+    let path = to_place * circle.outer();
+    if hole_outside(&path, outline).is_none() {
+        return Some(path);
+    }
+    let show = |length| table.mistakes().show(length);
+    let message = format!(
+        "the hole does not leave paper all round: its centre at {}, {} is not {} inside the piece",
+        show(centre.0),
+        show(centre.1),
+        table.mistakes().show_mm(radius_mm)
+    );
+    let hint = format!(
+        "move the hole or make it smaller; {}",
+        extent(table, outline)
+    );
+    table.mistakes().fail(
+        code::OPERATION_OUTSIDE,
+        &table.origin_of("at"),
+        message,
+        hint,
+    )
 }
 
 /// Returns the path of a hole, which must be an outline without holes of its own.
@@ -275,18 +308,9 @@ fn refuse_outside(
     }
 }
 
-/// A hole must leave paper all round: the shrunk outline must hold all of it.
-fn refuse_hole_outside(
-    table: &Table<'_>,
-    key: &'static str,
-    path: BezPath,
-    outline: &Outline,
-) -> Option<BezPath> {
-    let shrunk = offset(outline, -VERIFY_MM);
-    match first_outside(&path, &shrunk) {
-        None => Some(path),
-        Some(at) => outside(table, key, at, "must leave paper all round", outline),
-    }
+/// Returns a point of a hole that leaves no paper: the shrunk outline must hold all of it.
+fn hole_outside(path: &BezPath, outline: &Outline) -> Option<Point> {
+    first_outside(path, &offset(outline, -VERIFY_MM))
 }
 
 fn outside(
@@ -297,17 +321,12 @@ fn outside(
     outline: &Outline,
 ) -> Option<BezPath> {
     let show = |mm: f64| table.mistakes().show_mm(mm);
-    let bounds = outline.bounds();
     let message = format!(
-        "the operation {rule}, but it leaves it at {}, {}",
+        "the operation {rule}, but {}, {} lies outside",
         show(at.x),
         show(at.y)
     );
-    let hint = format!(
-        "the piece is {} wide and {} high, measured from its top left corner",
-        show(bounds.width()),
-        show(bounds.height())
-    );
+    let hint = extent(table, outline);
     table.mistakes().fail(
         code::OPERATION_OUTSIDE,
         &table.origin_of(key),
@@ -316,35 +335,54 @@ fn outside(
     )
 }
 
-/// Returns a point of the path that none of the outlines holds.
+fn extent(table: &Table<'_>, outline: &Outline) -> String {
+    let show = |mm: f64| table.mistakes().show_mm(mm);
+    let bounds = outline.bounds();
+    format!(
+        "the piece is {} wide and {} high, measured from its top left corner",
+        show(bounds.width()),
+        show(bounds.height())
+    )
+}
+
+/// Returns a point of the path that none of the outlines holds: the end of a line if that is outside.
 fn first_outside(path: &BezPath, outlines: &[Outline]) -> Option<Point> {
-    let mut segments = Vec::new();
-    for segment in path.segments() {
-        segments.extend(straight_parts(segment));
-    }
-    segments.into_iter().find_map(|segment| {
-        let length_mm = hypot(segment.p1.x - segment.p0.x, segment.p1.y - segment.p0.y);
-        if length_mm <= COINCIDENT_MM {
-            return None;
-        }
-        let mut inside: Vec<Line> = outlines
-            .iter()
-            .flat_map(|outline| clip_segment(outline, segment))
-            .collect();
-        inside.sort_by(|a, b| from_start(segment, a.p0).total_cmp(&from_start(segment, b.p0)));
-        let mut reached = segment.p0;
-        for part in inside {
-            if from_start(segment, part.p0) > from_start(segment, reached) + COINCIDENT_MM {
-                break;
-            }
-            reached = part.p1;
-        }
-        (from_start(segment, reached) < length_mm - COINCIDENT_MM).then_some(reached)
+    let lines = path.segments().flat_map(straight_parts);
+    lines.into_iter().find_map(|line| {
+        let reached = reach(line, outlines)?;
+        let is_held = |point: &Point| outlines.iter().any(|outline| outline.contains(*point));
+        Some(
+            [line.p0, line.p1]
+                .into_iter()
+                .find(|end| !is_held(end))
+                .unwrap_or(reached),
+        )
     })
 }
 
-fn from_start(segment: Line, point: Point) -> f64 {
-    hypot(point.x - segment.p0.x, point.y - segment.p0.y)
+/// Returns how far a line stays on the outlines, or `None` if that is to its end.
+fn reach(line: Line, outlines: &[Outline]) -> Option<Point> {
+    let length_mm = from_start(line, line.p1);
+    if length_mm <= COINCIDENT_MM {
+        return None;
+    }
+    let mut inside: Vec<Line> = outlines
+        .iter()
+        .flat_map(|outline| clip_segment(outline, line))
+        .collect();
+    inside.sort_by(|a, b| from_start(line, a.p0).total_cmp(&from_start(line, b.p0)));
+    let mut reached = line.p0;
+    for part in inside {
+        if from_start(line, part.p0) > from_start(line, reached) + COINCIDENT_MM {
+            break;
+        }
+        reached = part.p1;
+    }
+    (from_start(line, reached) < length_mm - COINCIDENT_MM).then_some(reached)
+}
+
+fn from_start(line: Line, point: Point) -> f64 {
+    hypot(point.x - line.p0.x, point.y - line.p0.y)
 }
 
 /// Curves are looked at as 32 straight parts, which follow an eighth of a circle of 100 mm to 0.01 mm.

@@ -171,8 +171,9 @@ fn read_printer(
     style: LengthStyle,
     found: &mut Vec<Diagnostic>,
 ) -> Option<PrinterProfile> {
-    let named = job.optional("printer", |value| profile_text(value, library));
-    let profile = options.printer.as_ref().map(given).or(named)?;
+    job.know(&["printer"]);
+    let named = || job.optional("printer", |value| profile_text(value, library));
+    let profile = options.printer.as_ref().map(given).or_else(named)?;
     device::read_printer(&profile, style, found)
 }
 
@@ -183,8 +184,9 @@ fn read_cutter(
     style: LengthStyle,
     found: &mut Vec<Diagnostic>,
 ) -> Option<CutterProfile> {
-    let named = job.optional("cutter", |value| profile_text(value, library));
-    let profile = options.cutter.as_ref().map(given).or(named)?;
+    job.know(&["cutter"]);
+    let named = || job.optional("cutter", |value| profile_text(value, library));
+    let profile = options.cutter.as_ref().map(given).or_else(named)?;
     device::read_cutter(&profile, style, found)
 }
 

@@ -211,6 +211,7 @@ fn ellipse(table: &Table<'_>) -> Option<Shape> {
 
 /// Reads width and height, or both as one size.
 fn read_box(table: &Table<'_>) -> Option<(Size, Size)> {
+    table.know(&["size", "width", "height"]);
     if table.has("size") {
         for key in ["width", "height"] {
             if table.has(key) {
@@ -232,6 +233,7 @@ fn read_box(table: &Table<'_>) -> Option<(Size, Size)> {
 const POLYGON_SIZES: [&str; 3] = ["side", "across_corners", "across_flats"];
 
 fn polygon(table: &Table<'_>) -> Option<Shape> {
+    table.know(&POLYGON_SIZES);
     let sides = table.required("sides", "sides = 6", |v| v.whole(3..=24));
     let mut given = POLYGON_SIZES.into_iter().filter(|key| table.has(key));
     let Some(key) = given.next() else {

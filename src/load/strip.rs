@@ -78,7 +78,7 @@ fn read_panels(table: &Table<'_>) -> Option<Vec<Length>> {
                 "leave one of them out",
             );
         }
-        table.optional("creases_at", |_| Some(()));
+        table.know(&["creases_at"]);
         let panels = table.optional("panels", read_panel_list)?;
         check_sum(table, &panels, length);
         return Some(panels);
@@ -224,7 +224,7 @@ fn read_folds(table: &Table<'_>, creases: Option<usize>) -> Option<Vec<Fold>> {
     if table.has("fold") {
         table.conflict("fold", "stands beside folds", "leave one of them out");
     }
-    table.optional("fold", |_| Some(()));
+    table.know(&["fold"]);
     table.optional("folds", |value| {
         let items = value.list("[\"valley\", \"mountain\"]")?;
         let folds: Vec<_> = items.iter().map(|item| item.choice(FOLDS)).collect();

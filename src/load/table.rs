@@ -60,6 +60,16 @@ impl<'a> Table<'a> {
         self.entry(key).is_some()
     }
 
+    /// Counts keys as known that are not read, since another key settles what they would.
+    pub(super) fn know(&self, keys: &[&'static str]) {
+        let mut asked = self.asked.borrow_mut();
+        for key in keys {
+            if !asked.contains(key) {
+                asked.push(key);
+            }
+        }
+    }
+
     /// Reads a key that may be left out. `None` if it is, and if its value is wrong, which is then recorded.
     pub(super) fn optional<T>(
         &self,
@@ -198,9 +208,7 @@ impl<'a> Table<'a> {
     }
 
     fn value(&self, key: &'static str) -> Option<Value<'a>> {
-        if !self.asked.borrow().contains(&key) {
-            self.asked.borrow_mut().push(key);
-        }
+        self.know(&[key]);
         let value = self.entry(key)?;
         Some(Value::new(
             self.mistakes,
@@ -218,9 +226,9 @@ impl<'a> Table<'a> {
     }
 }
 
-/// Returns the name that was most likely meant, if one is near enough.
+/// Returns the name that was most likely meant: one slip for every three characters, more would join unrelated words.
 pub(super) fn nearest<'n>(wrong: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
-    let most = (wrong.chars().count() / 3).max(1);
+    let most = wrong.chars().count().div_ceil(3);
     names
         .map(|name| (strsim::damerau_levenshtein(wrong, name), name))
         .filter(|(distance, _)| *distance <= most)

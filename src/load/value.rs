@@ -122,9 +122,9 @@ impl<'a> Value<'a> {
         let missing = font::missing(&Face::carried(), &text);
         if let Some(first) = missing.first() {
             let message = format!(
-                "the font has no \"{first}\" (U+{:04X}) for {} = \"{text}\"",
-                u32::from(*first),
-                self.key
+                "{} has the character \"{first}\" (U+{:04X}), which the font cannot print",
+                self.key,
+                u32::from(*first)
             );
             let hint = "write it in Latin, Greek or Cyrillic letters";
             return self.fail(code::TEXT_MISSING_GLYPH, message, hint);
@@ -336,9 +336,9 @@ impl<'a> Value<'a> {
         Size::new(length).or_else(|| {
             let typed = self.typed(self.mistakes.source(self.span()));
             let hint = format!(
-                "write a {} greater than {}",
-                self.key,
-                self.mistakes.show(Length::ZERO)
+                "write a length above {} for {}",
+                self.mistakes.show(Length::ZERO),
+                self.key
             );
             self.fail(code::LENGTH_ZERO, format!("{typed} is zero"), hint)
         })

@@ -5,6 +5,12 @@
     reason = "a failed step of a test is a failed test, in its helpers too"
 )]
 
+// What is kept of pictures and outlines from files, and what is refused.
+mod artwork_files;
+
+// What is said of projects that are wrong.
+mod bad_projects;
+
 // A folder on disk, as a project's files come from it.
 mod folder;
 
@@ -37,6 +43,8 @@ mod plan_check;
 
 // How a plan is written down.
 mod plan_file;
+// Two check values of the trade.
+mod trade_facts;
 
 // Who may import whom, and who may touch the world.
 mod structure;
