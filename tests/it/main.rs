@@ -43,6 +43,7 @@ mod plan_check;
 
 // How a plan is written down.
 mod plan_file;
+
 // Two check values of the trade.
 mod trade_facts;
 
