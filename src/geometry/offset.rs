@@ -11,7 +11,7 @@
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 
-use kurbo::{Affine, ParamCurve, PathSeg, Point};
+use kurbo::{Affine, CubicBez, ParamCurve, PathSeg, Point, Vec2};
 
 use super::Outline;
 use super::curve::even_pieces;
@@ -87,17 +87,21 @@ fn moved_smoothly_into(segment: PathSeg, distance_mm: f64, corners: &mut Vec<Poi
         return;
     }
     let cubic = segment.to_cubic();
+    let (from, to) = end_directions(cubic);
     let pieces = even_pieces(cubic, FLATTEN_MM);
     let mut stops: Vec<f64> = (0..=pieces)
         .map(|i| f64::from(i) / f64::from(pieces))
         .collect();
     for _ in 0..MOST_HALVINGS {
         let points: Vec<Point> = stops.iter().map(|t| cubic.eval(*t)).collect();
+        let last = points.len() - 1;
         let is_sharp = |i: usize| {
-            i > 0
-                && i + 1 < points.len()
-                && mitre_excess_mm(points[i - 1], points[i], points[i + 1], distance_mm)
-                    > FLATTEN_MM
+            let error_mm = match i {
+                0 => sideways_mm(from, points[1] - points[0], distance_mm),
+                _ if i == last => sideways_mm(to, points[last] - points[last - 1], distance_mm),
+                _ => mitre_excess_mm(points[i - 1], points[i], points[i + 1], distance_mm),
+            };
+            error_mm > FLATTEN_MM
         };
         let mut finer = vec![stops[0]];
         for (i, step) in stops.windows(2).enumerate() {
@@ -126,6 +130,27 @@ fn mitre_excess_mm(before: Point, corner: Point, after: Point, distance_mm: f64)
     distance_mm.abs() * (1.0 / f64::midpoint(1.0, cos_turn).sqrt() - 1.0)
 }
 
+/// Where a curve heads at its start and at its end; a handle of no length leaves that to the next one.
+fn end_directions(cubic: CubicBez) -> (Vec2, Vec2) {
+    let CubicBez { p0, p1, p2, p3 } = cubic;
+    let first = |ways: [Vec2; 3]| {
+        ways.into_iter()
+            .find(|v| v.hypot2() > 0.0)
+            .unwrap_or(Vec2::ZERO)
+    };
+    (
+        first([p1 - p0, p2 - p0, p3 - p0]),
+        first([p3 - p2, p3 - p1, p3 - p0]),
+    )
+}
+
+/// How far from its true place the end of a curve is moved if its last chord stands in for its direction there. At a corner the
+/// mitre carries that error on.
+fn sideways_mm(tangent: Vec2, chord: Vec2, distance_mm: f64) -> f64 {
+    let sine = tangent.cross(chord) / (tangent.hypot2() * chord.hypot2()).sqrt();
+    (distance_mm * sine).abs()
+}
+
 fn offset_rectangle(outline: &Outline, distance_mm: f64) -> Option<Outline> {
     let grown = outline.bounds().inflate(distance_mm, distance_mm);
     let moved = rectangle(grown.width(), grown.height()).ok()?;
@@ -140,6 +165,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
+    use crate::geometry::path_data::parse_path_data;
     use crate::geometry::shape::{circle, regular_polygon, rounded_rectangle};
     use crate::math::hypot;
 
@@ -227,6 +253,28 @@ mod tests {
             assert!(
                 (grown[0].area_mm2() / (PI * (r + distance) * (r + distance)) - 1.0).abs()
                     < 4.0 * FLATTEN_MM / (r + distance)
+            );
+        }
+    }
+
+    #[test]
+    fn a_corner_between_a_side_and_a_curve_keeps_its_mitre() {
+        // A half disc of radius 10 under a straight side: the curve starts square to the side, so the mitres of 3 stand 3 beside and
+        // 3 above its ends.
+        let half_disc = Outline::new(
+            &parse_path_data("M 0 0 H 20 A 10 10 0 0 1 0 0 Z", 1.0).unwrap(),
+            0.001,
+        )
+        .unwrap();
+        let grown = offset(&half_disc, 3.0);
+        for (x, y) in [(23.0, -3.0), (-3.0, -3.0)] {
+            let nearest_mm = corners(&grown[0])
+                .iter()
+                .map(|p| hypot(p.x - x, p.y - y))
+                .fold(f64::MAX, f64::min);
+            assert!(
+                nearest_mm <= FLATTEN_MM,
+                "({x}, {y}) is missed by {nearest_mm} mm"
             );
         }
     }
