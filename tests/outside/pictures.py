@@ -12,7 +12,7 @@ from PIL import Image
 from shapely import affinity
 from shapely.geometry import box
 
-from pieces import mm, pair
+from pieces import grown, mm, pair
 
 UNIT_SQUARE = box(0, 0, 1, 1)
 
@@ -43,7 +43,7 @@ class Artwork:
         self.face, self.file, self.colour = table.get("face", "front"), table.get("file"), table.get("colour")
         self.repeats = table.get("repeat", False)
         bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
-        self.clip = piece.area.buffer(bleed, join_style="mitre", mitre_limit=4)
+        self.clip = grown(piece.area, bleed)
         if self.file:
             self.matrix = self.matrix_of(table, piece.area.bounds[2:], proportion(folder / self.file))
 
