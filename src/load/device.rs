@@ -7,8 +7,8 @@ use super::table::Table;
 use super::value::Value;
 use super::{format, paper_weight, sides};
 use crate::diagnostic::{Diagnostic, Origin};
-use crate::length::{Length, LengthStyle};
-use crate::project::{CutterProfile, Edges, PrinterProfile, SheetLimit};
+use crate::length::LengthStyle;
+use crate::project::{CutterProfile, PrinterProfile, SheetLimit};
 
 /// Version of both kinds of profile.
 const VERSION: u32 = 1;
@@ -64,10 +64,10 @@ pub(super) fn read_cutter(
         let largest = table.optional("largest", read_limit);
         table.close();
         Some(CutterProfile {
-            name: name?,
-            unreachable: unreachable.unwrap_or(Edges::all(Length::ZERO)),
+            name: Some(name?),
+            unreachable: unreachable.unwrap_or(CutterProfile::default().unreachable),
             largest,
-            origin: profile.origin.clone(),
+            origin: Some(profile.origin.clone()),
         })
     })
 }

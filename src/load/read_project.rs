@@ -151,7 +151,7 @@ fn read(
         editions,
         assets: library.into_pictures(),
         printer: printer.unwrap_or_default(),
-        cutter,
+        cutter: cutter.unwrap_or_default(),
     })
 }
 

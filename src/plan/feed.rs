@@ -155,23 +155,17 @@ fn print_warnings(stock: &Stock, is_two_sided: bool) -> Vec<Diagnostic> {
 }
 
 fn cut_errors(project: &Project, stock: &Stock, pieces: &str) -> Vec<Diagnostic> {
-    let Some(cutter) = project
-        .cutter
-        .as_ref()
-        .filter(|c| is_above(stock, c.largest))
-    else {
+    let Some(most) = project.cutter.largest.filter(|l| is_above(stock, Some(*l))) else {
         return Vec::new();
     };
-    let limit = cutter.largest.map_or(String::new(), |l| {
-        size_text(project, l.short.to_mm(), l.long.to_mm())
-    });
+    let limit = size_text(project, most.short.to_mm(), most.long.to_mm());
     let text = format!(
         "stock \"{}\" is {}, the cutting machine takes {limit} at most; pieces: {pieces}",
         stock.id,
         size_text(project, stock.width.to_mm(), stock.height.to_mm()),
     );
     let error = Diagnostic::error("device.cutter-size", text).at(&stock.origin);
-    vec![with_format(error, stock, cutter.largest, None)]
+    vec![with_format(error, stock, Some(most), None)]
 }
 
 /// Adds the sheet format within the limits that is nearest in size.

@@ -214,16 +214,12 @@ fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) ->
         let margins = edges_in_sheet(project.printer.margins, face, turn_over);
         limit = intersection(limit, grown(shrunk(sheet, margins), slack));
     }
-    let cutter = project
-        .cutter
-        .as_ref()
-        .filter(|_| is_machine_cut(&project.pieces[kind.piece]));
-    for (cutter, face) in cutter
-        .into_iter()
-        .flat_map(|c| use_.faces_up().map(move |f| (c, f)))
-    {
-        let reach = shrunk(sheet, edges_in_sheet(cutter.unreachable, face, turn_over));
-        limit = intersection(limit, grown(reach, kind.print.bleed + slack));
+    if is_machine_cut(&project.pieces[kind.piece]) {
+        for face in use_.faces_up() {
+            let unreachable = edges_in_sheet(project.cutter.unreachable, face, turn_over);
+            let reach = shrunk(sheet, unreachable);
+            limit = intersection(limit, grown(reach, kind.print.bleed + slack));
+        }
     }
     limit
 }

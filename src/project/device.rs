@@ -72,12 +72,25 @@ impl Default for PrinterProfile {
 /// A cutting machine.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CutterProfile {
-    /// Name for people.
-    pub name: String,
+    /// Name for people; `None` where no profile is named in the project, so that nothing is known and the defaults hold.
+    pub name: Option<String>,
     /// Widths of the bands its blade cannot reach, seen from the face that lies up.
     pub unreachable: Edges<Length>,
     /// Largest sheet it takes.
     pub largest: Option<SheetLimit>,
     /// Where the project names it.
-    pub origin: Origin,
+    pub origin: Option<Origin>,
+}
+
+impl Default for CutterProfile {
+    /// A machine nothing is known of: no outline within 1/4 in of the sheet's edge (common practice, no source), which also keeps
+    /// blades off an edge that may be cut 2 mm short of its format.
+    fn default() -> Self {
+        Self {
+            name: None,
+            unreachable: Edges::all(Length::from_inch_fraction(1, 4)),
+            largest: None,
+            origin: None,
+        }
+    }
 }

@@ -37,8 +37,8 @@ pub struct Project {
     pub assets: Vec<Asset>,
     /// The printer.
     pub printer: PrinterProfile,
-    /// The cutting machine, if one is declared.
-    pub cutter: Option<CutterProfile>,
+    /// The cutting machine.
+    pub cutter: CutterProfile,
 }
 
 impl Project {

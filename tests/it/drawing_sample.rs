@@ -13,9 +13,9 @@ use sheetwright::plan::{
     PlannedOperation, PrintRun, PrintedFace, SearchEnd, Sheet, Tick, TickKind, Usage,
 };
 use sheetwright::project::{
-    Artwork, ArtworkFill, CutBy, Edition, Face, Fold, Job, Maker, MarkUse, OperationKind,
-    PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide, TurnOver,
-    Turns,
+    Artwork, ArtworkFill, CutBy, CutterProfile, Edition, Face, Fold, Job, Maker, MarkUse,
+    OperationKind, PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
+    TurnOver, Turns,
 };
 
 /// Letter, in millimetres.
@@ -57,7 +57,7 @@ pub(crate) fn project() -> Project {
         }],
         assets: vec![leaf()],
         printer: PrinterProfile::default(),
-        cutter: None,
+        cutter: CutterProfile::default(),
     }
 }
 

@@ -7,11 +7,11 @@ use sheetwright::drawing::Colour;
 use sheetwright::plan::file::PlanFile;
 use sheetwright::plan::{JobPlan, PlanOptions, UnplacedReason, check, plan, unplaced_errors};
 use sheetwright::project::{
-    Axis, CutBy, CutterProfile, Edge, Edges, Face, Maker, MarkUse, Project, Reads, StockFace,
-    StockSide, TurnOver, Turns,
+    Axis, CutBy, Edge, Edges, Face, Maker, MarkUse, Project, Reads, StockFace, StockSide, TurnOver,
+    Turns,
 };
 
-use crate::plan_project::{LETTER_MM, colour, edition, length, origin, piece, project, stock};
+use crate::plan_project::{LETTER_MM, colour, edition, length, piece, project, reach, stock};
 
 fn planned(project: &Project) -> JobPlan {
     let plan = plan(project, &PlanOptions::default()).value;
@@ -412,16 +412,11 @@ fn any_project() -> impl Strategy<Value = Project> {
             } else {
                 TurnOver::LeftRight
             };
-            job.cutter = Some(CutterProfile {
-                name: "bench cutter".to_owned(),
-                unreachable: Edges {
-                    top: length(12.0),
-                    right: length(9.0),
-                    bottom: length(2.0),
-                    left: length(5.0),
-                },
-                largest: None,
-                origin: origin("cutter"),
+            job.cutter = reach(Edges {
+                top: length(12.0),
+                right: length(9.0),
+                bottom: length(2.0),
+                left: length(5.0),
             });
         }
         job

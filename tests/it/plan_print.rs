@@ -7,12 +7,12 @@ use sheetwright::geometry::Pose;
 use sheetwright::length::Length;
 use sheetwright::plan::{JobPlan, MarkClass, PlanOptions, Sheet, check, feed, plan};
 use sheetwright::project::{
-    Artwork, ArtworkFill, CutBy, CutterProfile, Edges, Face, Fold, Maker, MarkUse, OperationKind,
-    PictureBox, Project, SheetLimit, TurnOver,
+    Artwork, ArtworkFill, CutBy, Edges, Face, Fold, Maker, MarkUse, OperationKind, PictureBox,
+    Project, SheetLimit, TurnOver,
 };
 
 use crate::plan_project::{
-    LETTER_MM, colour, length, margins, operation, origin, piece, project, shaped, size, stock,
+    LETTER_MM, colour, length, margins, operation, piece, project, reach, shaped, size, stock,
 };
 
 const SAGE: Colour = Colour::rgb(163, 177, 138);
@@ -260,14 +260,9 @@ fn the_cutters_reach_bounds_outlines_and_not_bleed() {
     let mut job = one_card(&[Face::Front]);
     job.printer = margins(2.0);
     job.job.marks = MarkUse::Never;
-    job.cutter = Some(CutterProfile {
-        name: "bench cutter".to_owned(),
-        unreachable: Edges {
-            top: length(12.0),
-            ..Edges::all(Length::ZERO)
-        },
-        largest: None,
-        origin: origin("cutter"),
+    job.cutter = reach(Edges {
+        top: length(12.0),
+        ..Edges::all(Length::ZERO)
     });
     // 2 + 3 from the left by margin and bleed, 12 from the top by reach alone.
     let pose = planned(&job).sheets[0].placements[0].pose;

@@ -6,9 +6,9 @@ use sheetwright::drawing::Colour;
 use sheetwright::geometry::{Outline, shape};
 use sheetwright::length::{Length, LengthStyle, Size};
 use sheetwright::project::{
-    Artwork, ArtworkFill, CutBy, Edges, Edition, Face, Job, Maker, MarkUse, Operation,
-    OperationKind, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide, TurnOver,
-    Turns,
+    Artwork, ArtworkFill, CutBy, CutterProfile, Edges, Edition, Face, Job, Maker, MarkUse,
+    Operation, OperationKind, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
+    TurnOver, Turns,
 };
 
 /// Letter: 8 1/2 x 11 in.
@@ -60,7 +60,7 @@ pub(crate) fn project(
         editions: vec![edition("", copies)],
         assets: Vec::new(),
         printer: PrinterProfile::default(),
-        cutter: None,
+        cutter: reach(Edges::all(Length::ZERO)),
     }
 }
 
@@ -135,6 +135,14 @@ pub(crate) fn operation(kind: OperationKind, path: &str) -> Operation {
         path: BezPath::from_svg(path).unwrap(),
         by: Maker::Machine,
         origin: origin("piece[1].operation[1]"),
+    }
+}
+
+/// A cutter that reaches everywhere but the bands at the edges.
+pub(crate) fn reach(unreachable: Edges<Length>) -> CutterProfile {
+    CutterProfile {
+        unreachable,
+        ..CutterProfile::default()
     }
 }
 

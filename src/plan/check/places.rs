@@ -152,19 +152,19 @@ fn towards(edge: Edge) -> Vec2 {
 /// Outlines lie on the sheet and within the cutter's reach, bleed within the printer's margins and the stated usable box.
 pub(super) fn inside(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) -> Vec<String> {
     let full = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
-    let reach = project
-        .cutter
-        .as_ref()
-        .zip(sheet.cut.as_ref())
-        .map(|(cutter, cut)| {
-            let off = edges_in_sheet(cutter.unreachable, cut.face_up, project.job.turn_over);
-            Rect::new(
-                off.left.to_mm(),
-                off.top.to_mm(),
-                sheet.width_mm - off.right.to_mm(),
-                sheet.height_mm - off.bottom.to_mm(),
-            )
-        });
+    let reach = sheet.cut.as_ref().map(|cut| {
+        let off = edges_in_sheet(
+            project.cutter.unreachable,
+            cut.face_up,
+            project.job.turn_over,
+        );
+        Rect::new(
+            off.left.to_mm(),
+            off.top.to_mm(),
+            sheet.width_mm - off.right.to_mm(),
+            sheet.height_mm - off.bottom.to_mm(),
+        )
+    });
     let mut found = Vec::new();
     for piece in pieces {
         let mut expect = |what: &str, room: Rect, thing: Rect| {
