@@ -125,3 +125,20 @@ fn most_bad_projects_have_one_mistake_and_five_have_six() {
     assert!(files_with(1) >= 25, "{counts:?}");
     assert!(files_with(6) >= 5, "{counts:?}");
 }
+
+#[test]
+fn no_single_slip_in_a_project_brings_the_reader_down() {
+    for path in projects("good") {
+        let text = fs::read_to_string(&path).unwrap();
+        for (at, old) in text.char_indices() {
+            for new in ["", "\"", "-", "0", "9999", "[", "\u{307}"] {
+                let slipped = format!("{}{new}{}", &text[..at], &text[at + old.len_utf8()..]);
+                let (found, _) = reported(&path, &slipped);
+                assert!(
+                    found.iter().all(|mistake| !mistake.message.contains('\n')),
+                    "{found:?}"
+                );
+            }
+        }
+    }
+}
