@@ -117,41 +117,32 @@ fn sheet_text(project: &Project, number: usize, sheet: &SheetEntry) -> String {
         .iter()
         .map(|(id, count)| format!("{count} x {id}"))
         .collect();
-    let runs = match sheet.runs {
-        1 => String::new(),
-        n => format!(", {n} times"),
-    };
-    let pages = match pages(sheet) {
+    let runs = counted(sheet.runs as usize, "sheet");
+    let print = match pages(sheet) {
         pages if pages.is_empty() => "not printed".to_owned(),
-        pages => format!("print.pdf {pages}"),
+        pages => format!("print {pages}"),
     };
     let cut = sheet
         .cut_file
         .as_ref()
-        .map_or_else(String::new, |file| format!(", {file}"));
+        .map_or_else(String::new, |file| format!("; cut with {file}"));
     format!(
-        "sheet {number} ({stock}){runs}: {}; {pages}{cut}\n",
+        "sheet {number}: {stock}, {runs} with {}; {print}{cut}\n",
         pieces.join(", ")
     )
 }
 
-/// `page 1 (3 times), page 2`.
+/// `pages 1+2 7 times, page 3 once`.
 fn pages(sheet: &SheetEntry) -> String {
     let pages = sheet.prints.iter().filter_map(|print| {
-        let numbers: Vec<String> = [print.front, print.back]
-            .into_iter()
-            .flatten()
-            .map(|p| p.to_string())
-            .collect();
-        let times = if print.times > 1 {
-            format!(" ({} times)", print.times)
-        } else {
-            String::new()
+        let times = match print.times {
+            1 => "once".to_owned(),
+            n => format!("{n} times"),
         };
-        match numbers.len() {
-            0 => None,
-            1 => Some(format!("page {}{times}", numbers[0])),
-            _ => Some(format!("pages {}{times}", numbers.join("+"))),
+        match (print.front, print.back) {
+            (Some(front), Some(back)) => Some(format!("pages {front}+{back} {times}")),
+            (Some(page), None) | (None, Some(page)) => Some(format!("page {page} {times}")),
+            (None, None) => None,
         }
     });
     pages.collect::<Vec<_>>().join(", ")
@@ -159,7 +150,7 @@ fn pages(sheet: &SheetEntry) -> String {
 
 fn usage_text(usage: &UsageEntry) -> String {
     let mut text = format!(
-        "{}, none below {}; {:.1} % of the paper ends as pieces\n",
+        "{} in all, by area alone at least {}; {:.1} % of the paper ends as pieces\n",
         counted(usage.sheets as usize, "sheet"),
         usage.lower_bound_sheets,
         usage.area_used_percent
@@ -170,7 +161,7 @@ fn usage_text(usage: &UsageEntry) -> String {
             .as_ref()
             .map_or_else(String::new, |cost| format!(", {cost}"));
         text += &format!(
-            "    {}: {}, none below {}, {:.1} % used{cost}\n",
+            "    {}: {}, at least {}, {:.1} % used{cost}\n",
             stock.stock,
             counted(stock.sheets as usize, "sheet"),
             stock.lower_bound_sheets,
@@ -179,7 +170,7 @@ fn usage_text(usage: &UsageEntry) -> String {
     }
     if let Some(cost) = &usage.marks_cost {
         text += &format!(
-            "    register marks keep {:.0} mm2 of each sheet free; without them it is {}\n",
+            "    register marks keep {:.0} mm2 of each sheet free; without them the job takes {}\n",
             cost.area_mm2,
             counted(cost.sheets_without as usize, "sheet")
         );

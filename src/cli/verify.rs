@@ -49,7 +49,7 @@ fn file_text(file: &FileVerdict) -> String {
     };
     let largest = file.largest_deviation_mm;
     let line = format!(
-        "{:16} {state:5} {:5} compared, largest deviation {largest:.5} mm\n",
+        "{:18} {state:5} {:5} compared, largest deviation {largest:.5} mm\n",
         file.name, file.compared
     );
     file.findings

@@ -195,7 +195,7 @@ fn verify_names_the_damaged_file_and_gives_code_1() {
     .unwrap();
     let (code, result, _) = parts(&sheetwright(&["verify", out.to_str().unwrap()]));
     assert_eq!(code, 1);
-    assert!(result.contains("cut-01.svg       WRONG"), "{result}");
+    assert!(result.contains("cut-01.svg         WRONG"), "{result}");
     fs::remove_dir_all(folder).unwrap();
 }
 

@@ -61,7 +61,7 @@ fn every_example_is_verified_again_from_its_folder_alone() {
         );
         let (code, result, talk) = parts(&sheetwright(&["verify", out.to_str().unwrap()]));
         assert_eq!(code, 0, "{name}: {result}{talk}");
-        assert!(result.contains("report.json      ok"), "{name}: {result}");
+        assert!(result.contains("report.json        ok"), "{name}: {result}");
         fs::remove_dir_all(folder).unwrap();
     }
 }

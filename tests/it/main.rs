@@ -69,6 +69,9 @@ mod command_line;
 // The examples, made and proved.
 mod made_examples;
 
+// What the README shows.
+mod readme;
+
 // What scripts that share nothing with the crate say.
 mod outside_checks;
 mod program;

@@ -1,0 +1,95 @@
+//! What the README shows is what happens.
+
+use std::fs;
+use std::process::Command;
+
+use crate::program::{fresh_folder, parts, root};
+
+/// The README's text, and a folder with the project it explains in full.
+fn readme_and_project(test: &str) -> (String, std::path::PathBuf) {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let (_, rest) = readme.split_once("```toml\n").unwrap();
+    let (project, _) = rest.split_once("```").unwrap();
+    let folder = fresh_folder(test);
+    fs::write(folder.join("project.toml"), project).unwrap();
+    (readme, folder)
+}
+
+fn run(folder: &std::path::Path, arguments: &[&str]) -> (i32, String, String) {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sheetwright"));
+    parts(
+        &command
+            .args(arguments)
+            .current_dir(folder)
+            .output()
+            .unwrap(),
+    )
+}
+
+/// Text as a block of the README.
+fn indented(text: &str) -> String {
+    text.trim_end()
+        .lines()
+        .map(|line| format!("    {line}").trim_end().to_owned() + "\n")
+        .collect()
+}
+
+#[test]
+fn the_first_command_prints_what_the_readme_shows() {
+    let (readme, folder) = readme_and_project("readme-make");
+    let example = root().join("examples/herb-packet");
+    let (code, result, talk) = run(
+        &folder,
+        &["make", example.to_str().unwrap(), "--out", "herb-packet"],
+    );
+    assert_eq!(code, 0, "{talk}");
+    assert!(
+        readme.contains(&indented(&result)),
+        "the README should show:\n{}",
+        indented(&result)
+    );
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn the_explained_project_is_without_mistakes_and_lays_out() {
+    let (_, folder) = readme_and_project("readme-project");
+    let (code, result, talk) = run(&folder, &["plan", "project.toml"]);
+    assert_eq!(code, 0, "{talk}");
+    // 24 and 10 % are 26.4, rounded up 27; the grain allows three tags of 4 1/2 x 3 in with 1/8 in of bleed above each other in
+    // 10 1/2 in, so 9 sheets.
+    assert!(
+        result.contains("White card, 9 sheets with 3 x tag"),
+        "{result}"
+    );
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn the_shown_mistake_is_told_in_the_shown_words() {
+    let (readme, folder) = readme_and_project("readme-mistake");
+    let project = fs::read_to_string(folder.join("project.toml")).unwrap();
+    let spoiled = project
+        .replace("reveal = \"1/8 in\" ", "reveal = 3 ")
+        .replace("across = ", "acros = ");
+    fs::write(folder.join("project.toml"), spoiled).unwrap();
+    let (code, _, talk) = run(&folder, &["check", "project.toml"]);
+    assert_eq!(code, 1);
+    let blocks = talk
+        .split(
+            "
+
+",
+        )
+        .filter(|block| !block.trim().is_empty());
+    let shown = blocks
+        .filter(|block| readme.contains(&indented(block)))
+        .count();
+    assert_eq!(
+        shown,
+        2,
+        "the README should show two of these:\n{}",
+        indented(&talk)
+    );
+    fs::remove_dir_all(folder).unwrap();
+}
