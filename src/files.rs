@@ -6,6 +6,7 @@ use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
+use crate::job::Made;
 use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES};
 
 /// Name of the file that marks a folder as ours.
@@ -239,19 +240,30 @@ pub fn write_folder(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> Result<
         .map_err(|e| unwritable(folder, &e))
 }
 
-/// Where a set that failed its proof goes.
-#[must_use]
-pub fn rejected_folder(folder: &Path) -> PathBuf {
+/// Writes what was made to `folder` if it is proved. If not, `folder` stays as it is and the set goes to `folder.rejected`, to be
+/// looked at. Returns where it went. What an earlier failed proof left there is removed either way.
+///
+/// # Errors
+/// If [`check_target`] refuses or the disk does.
+pub fn deliver(folder: &Path, made: &Made) -> Result<PathBuf, Diagnostic> {
+    clear_rejected(folder)?;
+    let to = if made.verdict.is_proved() {
+        folder.to_owned()
+    } else {
+        rejected_folder(folder)
+    };
+    write_folder(&to, &made.files)?;
+    Ok(to)
+}
+
+fn rejected_folder(folder: &Path) -> PathBuf {
     let mut name = folder.as_os_str().to_owned();
     name.push(".rejected");
     PathBuf::from(name)
 }
 
-/// Removes what an earlier failed proof left beside `folder`.
-///
-/// # Errors
-/// If the disk refuses.
-pub fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
+/// Removes what an earlier failed proof left beside `folder`, and nothing that is not ours.
+fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
     let rejected = rejected_folder(folder);
     if check_target(&rejected).is_err() {
         return Ok(());
@@ -259,20 +271,12 @@ pub fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
     remove_if_there(&rejected).map_err(|e| unwritable(&rejected, &e))
 }
 
-/// Writes `files` into a new folder and reads each back, so that what was proved is what lies on the disk.
 fn fill(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()> {
     remove_if_there(folder)?;
     fs::create_dir_all(folder)?;
-    for (name, bytes) in files {
-        let file = folder.join(name);
-        fs::write(&file, bytes)?;
-        if fs::read(&file)? != *bytes {
-            return Err(io::Error::other(format!(
-                "the disk does not hold {name} as written"
-            )));
-        }
-    }
-    Ok(())
+    files
+        .iter()
+        .try_for_each(|(name, bytes)| fs::write(folder.join(name), bytes))
 }
 
 fn remove_if_there(folder: &Path) -> io::Result<()> {

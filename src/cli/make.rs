@@ -39,14 +39,7 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
     progress.step("drawing, writing and reading back");
     let made = job::make(&opened.project.value, &planned.value, threads).map_err(disk)?;
     progress.finish();
-    files::clear_rejected(&options.out).map_err(disk)?;
-    let rejected = files::rejected_folder(&options.out);
-    let folder = if made.verdict.is_proved() {
-        &options.out
-    } else {
-        &rejected
-    };
-    files::write_folder(folder, &made.files).map_err(disk)?;
+    let folder = files::deliver(&options.out, &made).map_err(disk)?;
 
     let file = PlanFile::new(&opened.project.value, &planned.value);
     match format {
@@ -60,14 +53,18 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
         Format::Text => {
             report::show(&notes, &opened.sources, format);
             report::result(&plan::text(&opened.project.value, &file));
-            report::result(&result_text(&made, folder));
+            report::result(&result_text(&made, &folder));
         }
     }
-    Ok(if made.verdict.is_proved() && file.unplaced.is_empty() {
+    Ok(exit_code(&made, file.unplaced.len()))
+}
+
+fn exit_code(made: &Made, unplaced: usize) -> u8 {
+    if made.verdict.is_proved() && unplaced == 0 {
         DONE
     } else {
         WRONG
-    })
+    }
 }
 
 /// Where the files are and what the proof found.
@@ -85,5 +82,54 @@ fn result_text(made: &Made, folder: &Path) -> String {
             "{verdict}the target is untouched; the failed set is in {} to look at\n",
             folder.display()
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::FileSet;
+    use crate::verify::{FileVerdict, Finding, Verdict};
+
+    fn made(findings: Vec<Finding>) -> Made {
+        let file = FileVerdict {
+            name: "cut-01.svg".into(),
+            largest_deviation_mm: 0.02,
+            compared: 1,
+            findings,
+        };
+        Made {
+            files: FileSet::from([("cut-01.svg".into(), Vec::new())]),
+            verdict: Verdict { files: vec![file] },
+        }
+    }
+
+    fn moved() -> Finding {
+        Finding {
+            code: "verify.moved",
+            file: "cut-01.svg".into(),
+            page: None,
+            id: Some("packet#1.outline".into()),
+            message: "packet#1.outline is moved".into(),
+            planned: None,
+            found: None,
+            deviation_mm: Some(0.02),
+        }
+    }
+
+    #[test]
+    fn only_a_proved_set_with_everything_on_it_gives_code_0() {
+        assert_eq!(exit_code(&made(Vec::new()), 0), 0);
+        assert_eq!(exit_code(&made(Vec::new()), 1), 1);
+        assert_eq!(exit_code(&made(vec![moved()]), 0), 1);
+    }
+
+    #[test]
+    fn a_failed_proof_says_what_is_wrong_and_that_the_target_is_untouched() {
+        let text = result_text(&made(vec![moved()]), Path::new("made.rejected"));
+        assert!(text.contains("packet#1.outline is moved"), "{text}");
+        let end = "the target is untouched; the failed set is in made.rejected to look at\n";
+        assert!(text.ends_with(end), "{text}");
+        assert!(!text.contains("written to"), "{text}");
     }
 }

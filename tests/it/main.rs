@@ -60,6 +60,12 @@ mod verify_hostile;
 mod verify_pages;
 mod verify_plan;
 
+// The same on folders the program made.
+mod damage_made;
+
+// What a failed proof does to the disk.
+mod delivery;
+
 // Ways to damage a made folder, and a folder made without the program.
 mod damage;
 mod made_by_hand;
@@ -67,6 +73,7 @@ mod made_by_hand;
 mod command_line;
 
 // The examples, made and proved.
+mod made;
 mod made_examples;
 
 // What the README shows.

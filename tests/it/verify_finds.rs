@@ -1,58 +1,12 @@
 //! Every damage to a made folder is found, on the files as written and as other programs save them again.
 
-use sheetwright::verify::{Finding, Verdict, folder};
-
-use crate::damage::{Files, changed, pdf, resave, svg};
+use crate::damage::found::{assert_found, saved_again, verdict};
+use crate::damage::{changed, pdf, svg};
 use crate::made_by_hand;
 
 /// Largest deviation of the undamaged files: 4 decimals of a millimetre in a cut file are off by half of the last at most, in x
 /// and y; a PDF reader with 24 bit numbers is off by 792 pt / 2^24 in each of a few steps.
 const ROUNDING_MM: f64 = 0.0002;
-
-fn verdict(files: &Files) -> Verdict {
-    folder(files).unwrap()
-}
-
-/// The folder as it is and as other programs save it again, without the report.
-fn saved_again(files: &Files) -> Vec<Files> {
-    let mut all = vec![files.clone()];
-    for way in resave::QPDF_WAYS {
-        let saved = files.iter().map(|(name, bytes)| {
-            let bytes = match name.rsplit('.').next() {
-                Some("pdf") => resave::qpdf(bytes, way),
-                Some("svg") => resave::svg(bytes),
-                _ => bytes.clone(),
-            };
-            (name.clone(), bytes)
-        });
-        all.push(saved.filter(|(name, _)| name != "report.json").collect());
-    }
-    all
-}
-
-/// Asserts that the damaged folder has a finding with this code and id in this file, with these two numbers in its message,
-/// however it is saved; and that no other file has any.
-fn assert_found(damaged: &Files, file: &str, code: &str, id: &str, numbers: [&str; 2]) {
-    for files in saved_again(damaged) {
-        let verdict = verdict(&files);
-        let is_it = |finding: &&Finding| {
-            finding.code == code
-                && finding.id.as_deref() == Some(id)
-                && finding.message.contains(&format!("planned {}", numbers[0]))
-                && finding.message.contains(&format!("found {}", numbers[1]))
-        };
-        assert!(
-            verdict.findings().any(|finding| is_it(&finding)),
-            "{:#?}",
-            verdict.findings().collect::<Vec<_>>()
-        );
-        assert!(
-            verdict.findings().all(|finding| finding.file == file),
-            "{:#?}",
-            verdict.findings().collect::<Vec<_>>()
-        );
-    }
-}
 
 #[test]
 fn nothing_is_found_in_an_undamaged_folder_however_it_is_saved() {
@@ -342,7 +296,7 @@ fn artwork_turned_by_180_degrees_is_found_for_vector_and_raster_pictures() {
 #[test]
 fn swapped_pictures_are_found() {
     let damaged = changed(&made_by_hand::folder(), "print.pdf", |bytes| {
-        pdf::swap_pictures(bytes, 1, "packet#1", "packet#2")
+        pdf::swap_pictures(bytes, 1, ("packet#1", 0), ("packet#2", 0))
     });
     assert_found(
         &damaged,

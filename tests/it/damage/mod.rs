@@ -2,6 +2,7 @@
 //!
 //! They work on the bytes of any folder the program made, not on a certain one.
 
+pub(crate) mod found;
 pub(crate) mod pdf;
 pub(crate) mod resave;
 pub(crate) mod svg;

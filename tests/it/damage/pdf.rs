@@ -127,30 +127,67 @@ pub(crate) fn swap_ids(pdf: &[u8], page: u32, kind: &str, a: &str, b: &str) -> V
     })
 }
 
-fn do_of(operations: &[Operation], id: &str) -> usize {
-    let range = find(operations, "artwork", id);
-    let shown = operations[range.clone()]
-        .iter()
-        .position(|operation| operation.operator == "Do");
-    range.start + shown.expect("the artwork is a picture")
+/// Where the picture of an id is shown that has `number` pictures of the same id before it.
+fn do_of(operations: &[Operation], id: &str, number: usize) -> usize {
+    let mut is_inside = false;
+    let mut places = Vec::new();
+    for (place, operation) in operations.iter().enumerate() {
+        match operation.operator.as_str() {
+            "BDC" => is_inside = is(operation, "artwork", id),
+            "EMC" => is_inside = false,
+            "Do" if is_inside => places.push(place),
+            _ => {}
+        }
+    }
+    places[number]
 }
 
-/// Turns the picture of a piece by 180 degrees in its place.
-pub(crate) fn turn_picture(pdf: &[u8], page: u32, id: &str) -> Vec<u8> {
+/// Maps a picture, told by its id and how many pictures of that id come before it, in the unit square it is drawn in.
+pub(crate) fn map_picture(
+    pdf: &[u8],
+    page: u32,
+    (id, number): (&str, usize),
+    matrix: [f64; 6],
+) -> Vec<u8> {
     edit(pdf, page, |operations| {
-        let shown = do_of(operations, id);
-        let half_turn = numbers([-1.0, 0.0, 0.0, -1.0, 1.0, 1.0]);
-        operations.insert(shown, Operation::new("cm", half_turn));
+        let shown = do_of(operations, id, number);
+        operations.insert(shown, Operation::new("cm", numbers(matrix)));
     })
 }
 
-/// Exchanges the pictures of two pieces.
-pub(crate) fn swap_pictures(pdf: &[u8], page: u32, a: &str, b: &str) -> Vec<u8> {
+/// Turns the first picture of a piece by 180 degrees in its place.
+pub(crate) fn turn_picture(pdf: &[u8], page: u32, id: &str) -> Vec<u8> {
+    map_picture(pdf, page, (id, 0), [-1.0, 0.0, 0.0, -1.0, 1.0, 1.0])
+}
+
+/// Exchanges two pictures, each told by its id and how many of that id come before it.
+pub(crate) fn swap_pictures(pdf: &[u8], page: u32, a: (&str, usize), b: (&str, usize)) -> Vec<u8> {
     edit(pdf, page, |operations| {
-        let (at_a, at_b) = (do_of(operations, a), do_of(operations, b));
+        let [at_a, at_b] = [a, b].map(|(id, number)| do_of(operations, id, number));
         let of_a = operations[at_a].clone();
         operations[at_a] = std::mem::replace(&mut operations[at_b], of_a);
     })
+}
+
+/// Exchanges two pictures wherever the document shows them, each told by the digest of the file it came from.
+pub(crate) fn swap_sources(pdf: &[u8], a: &str, b: &str) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    let of = |document: &Document, digest: &str| {
+        let is_it = |object: &Object| {
+            let source = object
+                .as_stream()
+                .ok()
+                .and_then(|stream| stream.dict.get(b"SheetwrightSource").ok());
+            source.and_then(|source| source.as_str().ok()) == Some(digest.as_bytes())
+        };
+        let mut objects = document.objects.iter();
+        *objects.find(|(_, object)| is_it(object)).unwrap().0
+    };
+    let (id_a, id_b) = (of(&document, a), of(&document, b));
+    let [of_a, of_b] = [id_a, id_b].map(|id| document.objects[&id].clone());
+    document.objects.insert(id_a, of_b);
+    document.objects.insert(id_b, of_a);
+    saved(document)
 }
 
 /// Adds content at the end of a page.
