@@ -72,8 +72,10 @@ mod made_by_hand;
 // The program: verbs, exit codes, all or nothing.
 mod command_line;
 
-// The examples, made and proved.
+// The examples, made and proved, and what other programs find in their files.
 mod made;
+mod made_cut_files;
+mod made_documents;
 mod made_examples;
 
 // What the README shows.
