@@ -81,6 +81,9 @@ mod made_examples;
 // What the README shows.
 mod readme;
 
+// A page of every sheet format, read back.
+mod formats_read_back;
+
 // What scripts that share nothing with the crate say.
 mod outside_checks;
 mod program;
