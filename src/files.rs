@@ -271,12 +271,20 @@ fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
     remove_if_there(&rejected).map_err(|e| unwritable(&rejected, &e))
 }
 
+/// Writes `files` into a new folder and reads each back, so that what was proved is what lies on the disk.
 fn fill(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()> {
     remove_if_there(folder)?;
     fs::create_dir_all(folder)?;
-    files
-        .iter()
-        .try_for_each(|(name, bytes)| fs::write(folder.join(name), bytes))
+    for (name, bytes) in files {
+        let file = folder.join(name);
+        fs::write(&file, bytes)?;
+        if fs::read(&file)? != *bytes {
+            return Err(io::Error::other(format!(
+                "the disk does not hold {name} as written"
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn remove_if_there(folder: &Path) -> io::Result<()> {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
@@ -10,6 +10,8 @@ use crate::plan::place::Watch;
 
 /// Work shorter than this is not talked about.
 const QUIET: Duration = Duration::from_secs(1);
+/// How often the line is drawn again.
+const TICK: Duration = Duration::from_millis(200);
 /// Exit code after a second interrupt, as shells use it for a program ended by one.
 const INTERRUPTED: i32 = 130;
 
@@ -17,7 +19,6 @@ const INTERRUPTED: i32 = 130;
 #[derive(Debug)]
 pub(super) struct Progress {
     bar: ProgressBar,
-    since: Instant,
     stop: Arc<AtomicBool>,
 }
 
@@ -33,34 +34,28 @@ impl Progress {
         });
         // Without a handler an interrupt ends the program at once, which loses nothing: files are written all or nothing.
         drop(listening);
-        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
-        bar.set_style(
-            ProgressStyle::with_template("{spinner} {msg} {elapsed}")
-                .expect("the template is well formed"),
-        );
-        Self {
-            bar,
-            since: Instant::now(),
-            stop,
-        }
+        let style = ProgressStyle::with_template("{spinner} {msg} ({elapsed})");
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden())
+            .with_style(style.expect("the template is well formed"));
+        let later = bar.clone();
+        std::thread::spawn(move || {
+            std::thread::sleep(QUIET);
+            if !later.is_finished() {
+                later.set_draw_target(ProgressDrawTarget::stderr());
+                later.enable_steady_tick(TICK);
+            }
+        });
+        Self { bar, stop }
     }
 
     /// Says what is being done now.
     pub(super) fn step(&self, message: &str) {
         self.bar.set_message(message.to_owned());
-        self.show_if_long();
     }
 
     /// Clears the line.
     pub(super) fn finish(&self) {
         self.bar.finish_and_clear();
-    }
-
-    fn show_if_long(&self) {
-        if self.since.elapsed() >= QUIET && self.bar.is_hidden() {
-            self.bar.set_draw_target(ProgressDrawTarget::stderr());
-            self.bar.enable_steady_tick(Duration::from_millis(200));
-        }
     }
 }
 
@@ -70,6 +65,6 @@ impl Watch for Progress {
     }
 
     fn progress(&self, done: usize, all: usize) {
-        self.step(&format!("laying out, {done} of {all} orders tried"));
+        self.step(&format!("laying out, {done} of {all} ways tried"));
     }
 }
