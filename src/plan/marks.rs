@@ -1,6 +1,6 @@
 //! Where register marks and the caption stand.
 //!
-//! Our own layout of six marks (calibration notes, "ring and quadrant"): four corners with 1, 2 adjacent, 2 opposite and 3 quadrants
+//! Our own layout of six marks, rings with filled quadrants: four corners with 1, 2 adjacent, 2 opposite and 3 quadrants
 //! filled, an empty one on the right at 0.40 and a full one on the left at 0.62 of the height. No turn and no mirroring takes the
 //! six onto themselves.
 
@@ -10,7 +10,7 @@ use super::{Mark, MarkClass, Sheet};
 use crate::diagnostic::Diagnostic;
 use crate::project::{Edges, MarkUse, Project};
 
-/// Outer diameter of a mark's ring: the standard size of the design notes for marks.
+/// Outer diameter of a mark's ring: the trade's register mark is 6 mm wide (common practice, no source).
 pub(super) const DIAMETER_MM: f64 = 6.0;
 
 /// White around the ring, without which a reader cannot tell it from artwork.

@@ -1,6 +1,6 @@
 //! Crop and crease ticks: short lines outside the pieces that show where to trim and fold.
 //!
-//! A tick starts half a millimetre outside the bleed, as crop marks do (design notes, section 5: common practice, no source), and
+//! A tick starts half a millimetre outside the bleed, as crop marks do (common practice, no source), and
 //! runs on in line with an edge of the piece's box or with a straight crease. It ends before any other piece's bleed, a mark's clear
 //! zone, the caption or the printer's margin; if that leaves less than a millimetre there is none.
 

@@ -140,7 +140,7 @@ fn an_earlier_result_is_replaced_whole() {
     assert_eq!(
         fs::read_dir(&folder).unwrap().count(),
         1,
-        "no helper folder is left beside it"
+        "no half-written folder is left beside it"
     );
     fs::remove_dir_all(folder).unwrap();
 }

@@ -2,7 +2,7 @@
 
 #![expect(
     clippy::unwrap_used,
-    reason = "a failed step of a test is a failed test, in its helpers too"
+    reason = "a failed step of a test is a failed test, also where it is shared"
 )]
 
 // What is kept of pictures and outlines from files, and what is refused.

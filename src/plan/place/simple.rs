@@ -147,7 +147,8 @@ mod tests {
         layout.sheets.iter().map(|s| s.runs).sum()
     }
 
-    /// In eighths of an inch: the tag of 2 x 3 1/2 in on 6 x 6 in of the design notes' table of yields.
+    /// In eighths of an inch: the tag of 2 x 3 1/2 in on 6 x 6 in. By hand: two upright stand side by side, 4 x 3 1/2 in; one lies in
+    /// the 2 1/2 in below them and one stands in the 2 in beside them, four in all; a grid holds 3 x 1 upright or 1 x 3 lying.
     #[test]
     fn four_tags_come_out_of_a_square_where_a_grid_gives_three() {
         let tag = boxes(
