@@ -21,6 +21,9 @@ pub use error::LengthError;
 pub use parse::{parse_pair, parse_point};
 pub use unit::LengthUnit;
 
+/// Millimetres in an inch: exactly 25.4 since the international yard and pound agreement of 1959.
+pub const MM_PER_INCH: f64 = 25.4;
+
 const NM_PER_UM: i64 = 1_000;
 const NM_PER_MM: i64 = 1_000_000;
 const NM_PER_INCH: i64 = 25_400_000;

@@ -10,12 +10,9 @@ use super::value::{LONGEST, Value};
 use super::{strip, svg_outline};
 use crate::geometry::path_data::parse_path_data;
 use crate::geometry::{Outline, shape};
-use crate::length::{Length, Size};
+use crate::length::{Length, MM_PER_INCH, Size};
 use crate::math::{Angle, VERIFY_MM};
 use crate::project::{Maker, Panel};
-
-/// Millimetres in an inch, by definition.
-const MM_PER_INCH: f64 = 25.4;
 
 /// A piece's shape with its box at the origin, and what the shape brings along.
 #[derive(Debug, Clone)]

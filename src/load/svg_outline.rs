@@ -13,14 +13,13 @@ use super::svg_source::{describe, document, text};
 use super::table::Table;
 use super::value::Value;
 use crate::geometry::path_data::parse_path_data;
-use crate::length::Size;
+use crate::length::{MM_PER_INCH, Size};
 use crate::math::{Angle, VERIFY_MM};
 
 /// Kinds of elements that draw one shape.
 const SHAPES: [&str; 5] = ["path", "rect", "circle", "ellipse", "polygon"];
 /// CSS Values and Units: 1 in is 96 px.
 const PX_PER_INCH: f64 = 96.0;
-const MM_PER_INCH: f64 = 25.4;
 
 /// Reads `file`, `element` and `width` of a shape.
 pub(super) fn read(table: &Table<'_>, library: &Library<'_>) -> Option<Shape> {

@@ -7,13 +7,11 @@ use super::page::{PageCheck, check_layer, check_whole};
 use super::pdf::found::{Paint, Tagged};
 use super::trace::bounds;
 use super::verdict::{Finding, Tally};
+use crate::length::MM_PER_INCH;
 use crate::plan::file::SheetEntry;
 
-/// An inch in millimetres.
-const INCH_MM: f64 = 25.4;
-
 /// Narrowest caption that has a check rule: 2 in.
-const RULE_MM: f64 = 2.0 * INCH_MM;
+const RULE_MM: f64 = 2.0 * MM_PER_INCH;
 
 /// Compares the caption and the check rule of a printed page: inside their box, and the rule of a whole number of inches.
 pub(super) fn check(tally: &mut Tally, page: &mut PageCheck<'_>, sheet: &SheetEntry) {
@@ -78,7 +76,7 @@ fn check_rule(tally: &mut Tally, found: &Tagged) {
         Paint::Fill { .. } | Paint::Picture { .. } | Paint::Text(_) | Paint::Shading => None,
     });
     let length_mm = lengths.fold(0.0, f64::max);
-    let planned_mm = (length_mm / INCH_MM).round().max(1.0) * INCH_MM;
+    let planned_mm = (length_mm / MM_PER_INCH).round().max(1.0) * MM_PER_INCH;
     let off_mm = (length_mm - planned_mm).abs();
     if !tally.measure(off_mm) {
         let what = "length of the check rule";

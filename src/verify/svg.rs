@@ -9,6 +9,7 @@ use roxmltree::{Document, Node, ParsingOptions};
 use svgtypes::{Length, LengthUnit, Transform, ViewBox};
 
 use super::trace::read;
+use crate::length::MM_PER_INCH;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -127,10 +128,10 @@ fn length_mm(root: Node<'_, '_>, name: &str) -> Result<f64, String> {
     let unit_mm = match length.unit {
         LengthUnit::Mm => 1.0,
         LengthUnit::Cm => 10.0,
-        LengthUnit::In => 25.4,
-        LengthUnit::Pt => 25.4 / 72.0,
-        LengthUnit::Pc => 25.4 / 6.0,
-        LengthUnit::Px | LengthUnit::None => 25.4 / 96.0,
+        LengthUnit::In => MM_PER_INCH,
+        LengthUnit::Pt => MM_PER_INCH / 72.0,
+        LengthUnit::Pc => MM_PER_INCH / 6.0,
+        LengthUnit::Px | LengthUnit::None => MM_PER_INCH / 96.0,
         LengthUnit::Em | LengthUnit::Ex | LengthUnit::Percent => {
             return Err(format!(
                 "states the {name} as \"{text}\", which is no size on paper"

@@ -16,13 +16,14 @@ use crate::{
         Tag,
     },
     emit::number,
+    length::MM_PER_INCH,
 };
 
 /// Decimals of a colour component: less than a hundredth of one of 256 levels.
 const COLOUR_DECIMALS: usize = 5;
 
 /// Points in a millimetre.
-pub(super) const PT_PER_MM: f64 = 72.0 / 25.4;
+pub(super) const PT_PER_MM: f64 = 72.0 / MM_PER_INCH;
 
 /// Decimals of a millimetre on a page: 10 nm, finer than four decimals of a point.
 const PAGE_DECIMALS: usize = 5;

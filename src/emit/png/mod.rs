@@ -12,10 +12,8 @@ use kurbo::Affine;
 
 use crate::draw::page::Page;
 use crate::drawing::Asset;
+use crate::length::MM_PER_INCH;
 use canvas::Canvas;
-
-/// Millimetres in an inch.
-const INCH_MM: f64 = 25.4;
 
 /// Returns the PNG file of `page` on white, `dpi` pixels to the inch; `assets` are those the page's drawings index.
 ///
@@ -25,7 +23,7 @@ const INCH_MM: f64 = 25.4;
 /// If the page is too large for the memory at this resolution, or an asset that `load` accepted does not decode.
 #[must_use]
 pub fn write(page: &Page, assets: &[Asset], dpi: f64) -> Vec<u8> {
-    let px_per_mm = dpi / INCH_MM;
+    let px_per_mm = dpi / MM_PER_INCH;
     let mut canvas = Canvas::new(
         page.width_mm * px_per_mm,
         page.height_mm * px_per_mm,

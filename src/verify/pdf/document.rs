@@ -5,9 +5,10 @@ use lopdf::{Dictionary, Document, LoadOptions, Object, ObjectId};
 
 use super::found::{PageFound, PdfFound};
 use super::interpreter::{Effort, Interpreter};
+use crate::length::MM_PER_INCH;
 
 /// Millimetres in a point.
-const POINT_MM: f64 = 25.4 / 72.0;
+const POINT_MM: f64 = MM_PER_INCH / 72.0;
 
 /// Bytes that one stream may inflate to: ten times the content of a full sheet of detailed drawings.
 pub(super) const MOST_BYTES: usize = 64 << 20;
