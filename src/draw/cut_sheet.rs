@@ -8,7 +8,7 @@ use super::page::{CutLayer, CutPath, CutSheet};
 use super::words;
 use crate::drawing::Colour;
 use crate::plan::{CutSetup, JobPlan, PlannedOperation, Sheet};
-use crate::project::{Face, OperationKind, Project};
+use crate::project::{OperationKind, Project};
 
 /// Name of the layer that is not cut.
 const REFERENCE: &str = "reference";
@@ -139,10 +139,7 @@ fn note(
             stocks.push(name);
         }
     }
-    let face = match setup.face_up {
-        Face::Front => "front",
-        Face::Back => "back",
-    };
+    let face = setup.face_up.name();
     format!(
         "Stock: {}. Lay the {face} up. This drawing is {} x {} mm; one unit is 1 mm.",
         stocks.join(", "),

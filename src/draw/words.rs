@@ -37,7 +37,7 @@ pub(super) fn on_print_page(
     let mut notes = vec![
         "print at 100 %".to_owned(),
         number.text(),
-        face_name(face).to_owned(),
+        face.name().to_owned(),
     ];
     notes.push(match run.times {
         1 => "print this page once".to_owned(),
@@ -89,7 +89,7 @@ pub(super) fn page_label(
         "{}, sheet {}, {}",
         project.stocks[sheet.stock].name,
         number.number,
-        face_name(face)
+        face.name()
     )
 }
 
@@ -98,13 +98,6 @@ fn heading(project: &Project, sheet: &Sheet) -> String {
         "{} · {}",
         project.job.name, project.stocks[sheet.stock].name
     )
-}
-
-fn face_name(face: Face) -> &'static str {
-    match face {
-        Face::Front => "front",
-        Face::Back => "back",
-    }
 }
 
 fn turned(turn_over: TurnOver) -> &'static str {

@@ -68,7 +68,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
         proof_page: u32::try_from(number).expect("a job has fewer sheets than 2^32"),
         picture: format!("sheet-{number:02}.png"),
         cut_file: cut.map(|c| c.file.clone()),
-        cut_face_up: cut.map(|c| face_name(c.face_up)),
+        cut_face_up: cut.map(|c| c.face_up.name().to_owned()),
         cut_from_sheet: cut.map(|c| matrix(c.cut_from_sheet)),
         cut_order: cut.map_or(Vec::new(), |c| {
             let step = |s: &super::CutStep| {
@@ -136,7 +136,7 @@ fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork
         }
     };
     ArtworkEntry {
-        face: face_name(planned.face),
+        face: planned.face.name().to_owned(),
         box_mm: box_mm(shown),
         matrix: planned.places.first().copied().map(matrix),
         places: planned.places.iter().copied().map(matrix).collect(),
@@ -167,7 +167,7 @@ fn marks(sheet: &Sheet) -> Vec<MarkEntry> {
             MarkClass::Full => "full",
         }
         .to_owned(),
-        face: face_name(face),
+        face: face.name().to_owned(),
     });
     marks.collect()
 }
@@ -180,7 +180,7 @@ fn tick(tick: &Tick) -> TickEntry {
             TickKind::Crease => "crease",
         }
         .to_owned(),
-        face: face_name(tick.face),
+        face: tick.face.name().to_owned(),
         from_mm: point(tick.from),
         to_mm: point(tick.to),
     }
@@ -292,14 +292,6 @@ fn usage(project: &Project, usage: &Usage) -> UsageEntry {
             sheets_without: cost.sheets_without,
         }),
     }
-}
-
-fn face_name(face: Face) -> String {
-    match face {
-        Face::Front => "front",
-        Face::Back => "back",
-    }
-    .to_owned()
 }
 
 fn maker_name(maker: Maker) -> String {

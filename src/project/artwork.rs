@@ -32,6 +32,17 @@ pub enum Face {
     Back,
 }
 
+impl Face {
+    /// The one-word name used in captions and files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Back => "back",
+        }
+    }
+}
+
 /// What a layer of artwork consists of.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ArtworkFill {
