@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
 
 use serde::Serialize;
-use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
+use crate::digest::sha256_hex;
 use crate::draw;
 use crate::emit::{self, pdf::Streams};
 use crate::load::{self, Assets};
@@ -157,12 +157,6 @@ struct FileReport<'a> {
 }
 
 fn report(files: &FileSet, verdict: &Verdict) -> Vec<u8> {
-    let digest = |bytes: &[u8]| {
-        Sha256::digest(bytes)
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect()
-    };
     let report = Report {
         format: "sheetwright-report/1",
         made_by: concat!("sheetwright ", env!("CARGO_PKG_VERSION")),
@@ -173,7 +167,7 @@ fn report(files: &FileSet, verdict: &Verdict) -> Vec<u8> {
             .map(|(name, bytes)| FileReport {
                 name,
                 bytes: bytes.len(),
-                sha256: digest(bytes),
+                sha256: sha256_hex(bytes),
             })
             .collect(),
         verdict,

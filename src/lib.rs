@@ -2,6 +2,7 @@
 
 // Words.
 pub mod diagnostic;
+pub mod digest;
 pub mod length;
 pub mod math;
 pub mod paper;

@@ -2,11 +2,10 @@
 
 use std::cell::RefCell;
 
-use sha2::{Digest, Sha256};
-
 use super::value::Value;
 use super::{code, raster, svg_picture};
 use crate::diagnostic::Diagnostic;
+use crate::digest::sha256_hex;
 use crate::drawing::{Asset, AssetContent, AssetIndex};
 
 /// Largest file that is read, in bytes: 64 MB holds any picture within the limit of pixels.
@@ -149,7 +148,7 @@ impl<'a> Library<'a> {
         let (content, aspect) = read(path, &bytes)?;
         Ok(Asset {
             path: path.to_owned(),
-            sha256: hex(&Sha256::digest(&bytes)),
+            sha256: sha256_hex(&bytes),
             aspect,
             content,
         })
@@ -225,10 +224,6 @@ fn too_large(path: &str, bytes: u64) -> Fault {
         ),
         "save it smaller; 300 pixels to the inch are enough in print",
     )
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]

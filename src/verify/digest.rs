@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
-use sha2::{Digest, Sha256};
 
-use super::pdf::hex;
 use super::verdict::{FileVerdict, Finding, Tally};
+use crate::digest::sha256_hex;
 
 /// The file's name.
 pub(super) const NAME: &str = "report.json";
@@ -45,7 +44,7 @@ fn check_file(tally: &mut Tally, entry: &FileReport, bytes: Option<&Vec<u8>>) {
         let message = format!("{} is missing, which the report names", entry.name);
         return tally.add(Finding::new("verify.missing", message));
     };
-    let found = hex(&Sha256::digest(bytes));
+    let found = sha256_hex(bytes);
     if found != entry.sha256 {
         let what = format!("{} has changed since it was made, SHA-256", entry.name);
         tally.add(Finding::numbers(

@@ -25,11 +25,12 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 23] = [
+const ROOMS: [Room; 24] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
     room("diagnostic", 0, &[]),
+    room("digest", 0, &[]),
     room("paper", 0, &["length", "math", "diagnostic"]),
     // Shapes: a set line is a drawing, a glyph is a path.
     room("geometry", 1, &[]),

@@ -16,4 +16,3 @@ mod state;
 mod words;
 
 pub(super) use document::read_pdf;
-pub(super) use picture::hex;

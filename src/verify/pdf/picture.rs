@@ -5,10 +5,10 @@ use image::codecs::jpeg::JpegDecoder;
 use image::metadata::Orientation;
 use kurbo::Affine;
 use lopdf::{Object, Stream};
-use sha2::{Digest, Sha256};
 
 use super::document::MOST_BYTES;
 use super::found::Paint;
+use crate::digest::sha256_hex;
 
 /// PDF's unit square of an image has y up.
 const STORED_FROM_Y_DOWN: Affine = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, 1.0]);
@@ -48,7 +48,7 @@ impl Raster {
         Self {
             user_from_seen: STORED_FROM_Y_DOWN * stored_from_seen,
             sha256: source(stream),
-            bytes_sha256: jpeg.map(|bytes| hex(&Sha256::digest(bytes))),
+            bytes_sha256: jpeg.as_deref().map(sha256_hex),
         }
     }
 
@@ -97,11 +97,6 @@ fn stored_from_seen(jpeg: &[u8]) -> Affine {
         Orientation::Rotate270FlipH => [0.0, -1.0, -1.0, 0.0, 1.0, 1.0],
         Orientation::Rotate270 => [0.0, 1.0, -1.0, 0.0, 1.0, 0.0],
     })
-}
-
-/// Bytes as lower-case hexadecimal digits.
-pub(in crate::verify) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]
