@@ -149,21 +149,6 @@ impl Length {
     pub fn checked_mul(self, count: i64) -> Option<Self> {
         self.0.checked_mul(count).map(Self)
     }
-
-    /// Returns this length times `numerator / denominator`, rounded half to even to whole nanometres, or `None` if it does
-    /// not fit or the denominator is not positive.
-    #[must_use]
-    pub fn checked_ratio(self, numerator: i64, denominator: i64) -> Option<Self> {
-        (denominator > 0)
-            .then(|| {
-                divide_half_even(
-                    i128::from(self.0) * i128::from(numerator),
-                    i128::from(denominator),
-                )
-            })
-            .and_then(to_i64)
-            .map(Self)
-    }
 }
 
 impl Add for Length {
@@ -303,11 +288,7 @@ mod tests {
     #[test]
     fn halves_of_a_nanometre_round_to_even() {
         for (numerator, want) in [(1, 0), (3, 2), (5, 2), (7, 4), (-1, 0), (-3, -2), (-5, -2)] {
-            assert_eq!(
-                Length::from_nm(numerator).checked_ratio(1, 2),
-                Some(Length::from_nm(want)),
-                "{numerator}/2"
-            );
+            assert_eq!(divide_half_even(numerator, 2), want, "{numerator}/2");
         }
         // 13/3 in = 110 066 666.67 nm.
         assert_eq!(Length::from_inch_fraction(13, 3).nm(), 110_066_667);
@@ -322,8 +303,6 @@ mod tests {
             None
         );
         assert_eq!(most.checked_mul(2), None);
-        assert_eq!(most.checked_ratio(2, 1), None);
-        assert_eq!(most.checked_ratio(1, 0), None);
     }
 
     #[test]

@@ -9,19 +9,7 @@ use crate::math::COINCIDENT_MM;
 ///
 /// Ends count, and so does coming within [`COINCIDENT_MM`]. Of two segments that lie on top of each other it is an end of
 /// one of them.
-///
-/// # Examples
-///
-/// ```
-/// use kurbo::{Line, Point};
-/// use sheetwright::geometry::crossing::meeting_point;
-///
-/// let across = Line::new((0.0, 0.0), (8.0, 6.0));
-/// let up = Line::new((4.0, 9.0), (4.0, -9.0));
-/// assert_eq!(meeting_point(across, up), Some(Point::new(4.0, 3.0)));
-/// ```
-#[must_use]
-pub fn meeting_point(a: Line, b: Line) -> Option<Point> {
+pub(super) fn meeting_point(a: Line, b: Line) -> Option<Point> {
     let (along_a, along_b) = (a.p1 - a.p0, b.p1 - b.p0);
     let side_b = (along_a.cross(b.p0 - a.p0), along_a.cross(b.p1 - a.p0));
     let side_a = (along_b.cross(a.p0 - b.p0), along_b.cross(a.p1 - b.p0));

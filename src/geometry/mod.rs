@@ -2,13 +2,13 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`], which makes the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
-//! and [`web`]. `arc`, `curve`, `ring`, `polygon`, [`crossing`] and `sweep` are the arithmetic below them.
+//! and [`web`]. `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
 mod arc;
 pub mod clip_line;
-pub mod crossing;
+mod crossing;
 mod curve;
 pub mod distance;
 pub mod offset;

@@ -1,11 +1,10 @@
-//! Whether outlines lie over each other or inside each other.
+//! Whether outlines lie over each other.
 //!
 //! Boxes first, then upright rectangles exactly, then `i_overlay` on the flattened outlines: n log n for n sides.
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
-use kurbo::Rect;
 
 use super::Outline;
 use super::polygon::{STEPS_PER_MM, thickness_mm, to_polygons};
@@ -35,29 +34,19 @@ pub fn overlaps(a: &Outline, b: &Outline, tolerance_mm: f64) -> bool {
     if common.width().min(common.height()) <= tolerance_mm {
         return false;
     }
-    (a.is_rectangle() && b.is_rectangle())
-        || thickest_mm(a, b, OverlayRule::Intersect, tolerance_mm) > tolerance_mm
+    (a.is_rectangle() && b.is_rectangle()) || thickest_common_mm(a, b, tolerance_mm) > tolerance_mm
 }
 
-/// Returns whether `inner` lies inside `outer` but for parts no thicker than `tolerance_mm`, thickness as in [`overlaps`].
-#[must_use]
-pub fn encloses(outer: &Outline, inner: &Outline, tolerance_mm: f64) -> bool {
-    let room = outer.bounds().inflate(tolerance_mm, tolerance_mm);
-    if !covers(room, inner.bounds()) {
-        return false;
-    }
-    outer.is_rectangle()
-        || thickest_mm(inner, outer, OverlayRule::Difference, tolerance_mm) <= tolerance_mm
-}
-
-fn covers(outer: Rect, inner: Rect) -> bool {
-    outer.x0 <= inner.x0 && outer.y0 <= inner.y0 && outer.x1 >= inner.x1 && outer.y1 >= inner.y1
-}
-
-fn thickest_mm(a: &Outline, b: &Outline, rule: OverlayRule, tolerance_mm: f64) -> f64 {
+/// Thickness of the thickest part that both outlines cover.
+fn thickest_common_mm(a: &Outline, b: &Outline, tolerance_mm: f64) -> f64 {
     let polygons = |outline: &Outline| to_polygons(outline, FLATTENING_SHARE * tolerance_mm);
     let shapes = polygons(a)
-        .overlay_with_fixed_scale_as::<i64>(&polygons(b), rule, FillRule::NonZero, STEPS_PER_MM)
+        .overlay_with_fixed_scale_as::<i64>(
+            &polygons(b),
+            OverlayRule::Intersect,
+            FillRule::NonZero,
+            STEPS_PER_MM,
+        )
         .expect("outlines lie within a hundred metres");
     shapes
         .iter()
@@ -115,34 +104,12 @@ mod tests {
         let frame = outline("M0 0 H60 V40 H0 Z M10 10 H50 V30 H10 Z");
         let dot = at(&circle(10.0).unwrap(), 25.0, 15.0);
         assert!(!overlaps(&frame, &dot, TOLERANCE_MM));
-        assert!(!encloses(&frame, &dot, TOLERANCE_MM));
         let card = rectangle(60.0, 40.0).unwrap();
-        assert!(overlaps(&card, &dot, TOLERANCE_MM) && encloses(&card, &dot, TOLERANCE_MM));
-        assert!(!encloses(&dot, &card, TOLERANCE_MM));
+        assert!(overlaps(&card, &dot, TOLERANCE_MM));
         // It fills the hole to the last edge, and not more.
         assert!(!overlaps(
             &frame,
             &at(&rectangle(40.0, 20.0).unwrap(), 10.0, 10.0),
-            TOLERANCE_MM
-        ));
-    }
-
-    #[test]
-    fn an_offcut_of_any_shape_holds_what_fits_and_no_more() {
-        // An L of 60 x 60 with arms of 20.
-        let scrap = outline("M0 0 H20 V40 H60 V60 H0 Z");
-        let strip = rectangle(20.0, 60.0).unwrap();
-        assert!(encloses(&scrap, &strip, TOLERANCE_MM));
-        assert!(!encloses(&scrap, &at(&strip, 0.01, 0.0), TOLERANCE_MM));
-        assert!(!encloses(
-            &scrap,
-            &rectangle(30.0, 30.0).unwrap(),
-            TOLERANCE_MM
-        ));
-        // A circle of 20 in the corner touches three edges.
-        assert!(encloses(
-            &scrap,
-            &at(&circle(20.0).unwrap(), 0.0, 40.0),
             TOLERANCE_MM
         ));
     }

@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Point};
 use super::Outline;
 use super::arc::arc_into;
 use super::ring::closed_rings;
-use crate::math::{Angle, COINCIDENT_MM, tan};
+use crate::math::{Angle, COINCIDENT_MM};
 
 /// Why a shape cannot be made.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,28 +36,6 @@ pub enum ShapeError {
         /// The strip's size in that direction, in mm.
         limit_mm: f64,
     },
-}
-
-impl ShapeError {
-    /// Returns what is wrong, lower case, no full stop, with numbers in mm.
-    #[must_use]
-    pub fn message(&self) -> String {
-        match self {
-            Self::NoSize { size_mm } => format!("a size of {size_mm:.3} mm is not greater than 0"),
-            Self::RadiusTooLarge {
-                radius_mm,
-                limit_mm,
-            } => format!(
-                "a corner radius of {radius_mm:.3} mm is more than half the shorter side, {limit_mm:.3} mm"
-            ),
-            Self::TooFewCorners { corners } => {
-                format!("a polygon of {corners} corners, needs at least 3")
-            }
-            Self::SnipTooLarge { reach_mm, limit_mm } => {
-                format!("the snipped corners take {reach_mm:.3} mm of the strip's {limit_mm:.3} mm")
-            }
-        }
-    }
 }
 
 /// Returns the rectangle of this size.
@@ -179,32 +157,6 @@ pub struct Snip {
     pub across_mm: f64,
     /// How far each cut reaches back from the end.
     pub along_mm: f64,
-}
-
-impl Snip {
-    /// Returns the snip whose cuts reach `depth_mm` in from the long edges and stand at `angle` to them.
-    ///
-    /// At 45 degrees they reach as far along as across; a smaller angle reaches farther back.
-    ///
-    /// # Panics
-    ///
-    /// Panics unless the angle lies between 0 and 90 degrees, both excluded.
-    #[must_use]
-    pub fn at_angle(depth_mm: f64, angle: Angle) -> Self {
-        assert!(
-            angle.deg() > 0.0 && angle.deg() < 90.0,
-            "a snip stands between 0 and 90 degrees"
-        );
-        let is_half_right = (angle.deg() - 45.0).abs() <= 0.0;
-        Self {
-            across_mm: depth_mm,
-            along_mm: if is_half_right {
-                depth_mm
-            } else {
-                depth_mm / tan(angle.deg().to_radians())
-            },
-        }
-    }
 }
 
 /// Returns a strip lying along x, with the corners at its left and right end snipped off where asked.
@@ -337,8 +289,11 @@ mod tests {
         );
         assert!(rounded_rectangle(60.0, 40.0, 0.0).unwrap().is_rectangle());
         assert_eq!(
-            rounded_rectangle(60.0, 40.0, 20.5).unwrap_err().message(),
-            "a corner radius of 20.500 mm is more than half the shorter side, 20.000 mm"
+            rounded_rectangle(60.0, 40.0, 20.5),
+            Err(ShapeError::RadiusTooLarge {
+                radius_mm: 20.5,
+                limit_mm: 20.0
+            })
         );
     }
 
@@ -370,14 +325,10 @@ mod tests {
     #[test]
     fn a_snipped_strip_loses_two_triangles_at_each_snipped_end() {
         // 1/16 in at 45 degrees on both ends: four triangles of 1.5875² / 2.
-        let snip = Snip::at_angle(1.5875, Angle::from_deg(45.0));
-        assert_eq!(
-            snip,
-            Snip {
-                across_mm: 1.5875,
-                along_mm: 1.5875
-            }
-        );
+        let snip = Snip {
+            across_mm: 1.5875,
+            along_mm: 1.5875,
+        };
         let both = strip(187.325, 63.5, Some(snip), Some(snip)).unwrap();
         assert_near(
             both.area_mm2(),
@@ -390,13 +341,6 @@ mod tests {
         assert!(!left.contains(Point::new(0.5, 0.5)) && left.contains(Point::new(187.0, 0.5)));
         assert_eq!(left.outer().segments().count(), 6);
         assert!(strip(187.325, 63.5, None, None).unwrap().is_rectangle());
-    }
-
-    #[test]
-    fn a_flat_snip_reaches_farther_back() {
-        // tan 30 = 1/√3.
-        let snip = Snip::at_angle(2.0, Angle::from_deg(30.0));
-        assert_near(snip.along_mm, 2.0 * 3.0_f64.sqrt(), 1e-12);
     }
 
     #[test]
@@ -413,10 +357,12 @@ mod tests {
                 .count(),
             5
         );
-        let error = strip(100.0, 19.0, Some(half), None).unwrap_err();
         assert_eq!(
-            error.message(),
-            "the snipped corners take 20.000 mm of the strip's 19.000 mm"
+            strip(100.0, 19.0, Some(half), None),
+            Err(ShapeError::SnipTooLarge {
+                reach_mm: 20.0,
+                limit_mm: 19.0
+            })
         );
         assert!(strip(9.0, 20.0, Some(half), Some(half)).is_err());
     }
