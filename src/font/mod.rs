@@ -9,5 +9,5 @@ mod run;
 mod subset;
 
 pub use face::Face;
-pub use run::{MissingGlyphs, missing, normalise, run, width_mm};
+pub use run::{MissingGlyphs, missing, named, normalise, run, width_mm};
 pub use subset::{Subset, subset};

@@ -14,33 +14,24 @@ pub struct MissingGlyphs {
     pub characters: Vec<char>,
 }
 
-impl MissingGlyphs {
-    /// Returns what is wrong, lower case, no full stop; each character with its code point, since it may not be visible.
-    #[must_use]
-    pub fn message(&self) -> String {
-        let named: Vec<String> = self
-            .characters
-            .iter()
-            .map(|c| {
-                if c.is_control() || is_combining_mark(*c) {
-                    code_point(*c)
-                } else {
-                    format!("\"{c}\" ({})", code_point(*c))
-                }
-            })
-            .collect();
-        format!("the font has no glyph for {}", named.join(", "))
+/// Returns a character as a message names it: quoted, with its code point, which stands alone where there is nothing to see.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::font::named;
+///
+/// assert_eq!(named('豆'), "\"豆\" (U+8C46)");
+/// assert_eq!(named('\u{307}'), "U+0307"); // an accent would join the quotation mark
+/// ```
+#[must_use]
+pub fn named(character: char) -> String {
+    let code_point = format!("U+{:04X}", u32::from(character));
+    if character.is_control() || is_combining_mark(character) {
+        code_point
+    } else {
+        format!("\"{character}\" ({code_point})")
     }
-
-    /// Returns what to do about it, one sentence without a full stop.
-    #[must_use]
-    pub fn hint(&self) -> &'static str {
-        "the font holds Latin, Greek and Cyrillic letters, fractions and arrows; place anything else as a picture"
-    }
-}
-
-fn code_point(character: char) -> String {
-    format!("U+{:04X}", u32::from(character))
 }
 
 /// Returns the text in NFC, so that a letter and its accent are one character wherever Unicode has one for them.
@@ -146,8 +137,8 @@ mod tests {
         let error = set("a🌱b豆🌱\n").unwrap_err();
         assert_eq!(error.characters, ['🌱', '豆', '\n']);
         assert_eq!(
-            error.message(),
-            "the font has no glyph for \"🌱\" (U+1F331), \"豆\" (U+8C46), U+000A"
+            error.characters.into_iter().map(named).collect::<Vec<_>>(),
+            ["\"🌱\" (U+1F331)", "\"豆\" (U+8C46)", "U+000A"]
         );
     }
 
@@ -158,10 +149,7 @@ mod tests {
         assert_eq!(joined.glyphs, set("Żó").unwrap().glyphs);
         // The font has a glyph for the accent alone, but nobody here would place it.
         assert!(Face::carried().glyph('\u{301}').is_some());
-        assert_eq!(
-            set("q\u{301}").unwrap_err().message(),
-            "the font has no glyph for U+0301"
-        );
+        assert_eq!(set("q\u{301}").unwrap_err().characters, ['\u{301}']);
     }
 
     #[test]

@@ -122,9 +122,9 @@ impl<'a> Value<'a> {
         let missing = font::missing(&Face::carried(), &text);
         if let Some(first) = missing.first() {
             let message = format!(
-                "{} has the character \"{first}\" (U+{:04X}), which the font cannot print",
+                "{} has the character {}, which the font cannot print",
                 self.key,
-                u32::from(*first)
+                font::named(*first)
             );
             let hint = "write it in Latin, Greek or Cyrillic letters";
             return self.fail(code::TEXT_MISSING_GLYPH, message, hint);
