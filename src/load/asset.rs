@@ -1,6 +1,7 @@
 //! Files that the project names: profiles, outlines and pictures, each read once.
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 use super::value::Value;
 use super::{code, raster, svg_picture};
@@ -22,6 +23,13 @@ pub trait Assets {
     /// Returns an [`AssetError`] if there is no such file, if it lies outside the folder, if it has more than
     /// [`LARGEST_FILE_BYTES`], or if it cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, AssetError>;
+}
+
+/// Files in memory, by their paths.
+impl Assets for BTreeMap<String, Vec<u8>> {
+    fn read(&self, path: &str) -> Result<Vec<u8>, AssetError> {
+        self.get(path).cloned().ok_or(AssetError::Missing)
+    }
 }
 
 /// Why a file that a project names gives no bytes.

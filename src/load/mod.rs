@@ -3,9 +3,10 @@
 //! [`project`] is the only way in. It gathers every mistake and reads no disk: bytes come through [`Assets`]. The messages
 //! and hints are the product here as much as the project is; [`CODES`] lists what can be wrong.
 //!
-//! Reading order: `document` and `mistakes`, then `table` and `value`, with which all else is written. After that one file for
-//! each table of the format: `job`, `stock` (with `format` and `paper_weight`), `piece`, `shape` (with `strip` and
-//! `svg_outline`), `operation`, `artwork`, `mount`, `edition`, `device`. Pictures are decoded by way of `asset`.
+//! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
+//! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
+//! `format` and `paper_weight`), `piece`, `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount`, `edition`,
+//! `device`. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
 mod artwork;
 mod asset;

@@ -47,14 +47,9 @@ pub struct NamedText {
 /// # Examples
 ///
 /// ```
-/// use sheetwright::load::{AssetError, Assets, Options, project};
+/// use std::collections::BTreeMap;
 ///
-/// struct NoFiles;
-/// impl Assets for NoFiles {
-///     fn read(&self, _: &str) -> Result<Vec<u8>, AssetError> {
-///         Err(AssetError::Missing)
-///     }
-/// }
+/// use sheetwright::load::{Options, project};
 ///
 /// let text = r#"
 /// sheetwright = 1
@@ -70,12 +65,13 @@ pub struct NamedText {
 /// stock = "oat"
 /// shape = { kind = "rectangle", width = 57, height = "3 1/2 in" }
 /// "#;
-/// let mistakes = project("project.toml", text, &NoFiles, &Options::default()).unwrap_err();
+/// let no_files = BTreeMap::new();
+/// let mistakes = project("project.toml", text, &no_files, &Options::default()).unwrap_err();
 /// assert_eq!(mistakes[0].message, "width = 57 has no unit");
 /// assert_eq!(mistakes[0].hints, ["write width = \"57 mm\" or width = \"57 in\""]);
 ///
 /// let text = text.replace("57", "\"2 1/4 in\"");
-/// let read = project("project.toml", &text, &NoFiles, &Options::default()).unwrap();
+/// let read = project("project.toml", &text, &no_files, &Options::default()).unwrap();
 /// assert_eq!(read.value.pieces[0].outline.bounds().width(), 57.15);
 /// ```
 pub fn project(

@@ -63,15 +63,10 @@ use place::SimplePlacer;
 /// # Examples
 ///
 /// ```
-/// use sheetwright::load::{AssetError, Assets, Options, project};
-/// use sheetwright::plan::{PlanOptions, plan};
+/// use std::collections::BTreeMap;
 ///
-/// struct NoFiles;
-/// impl Assets for NoFiles {
-///     fn read(&self, _: &str) -> Result<Vec<u8>, AssetError> {
-///         Err(AssetError::Missing)
-///     }
-/// }
+/// use sheetwright::load::{Options, project};
+/// use sheetwright::plan::{PlanOptions, plan};
 ///
 /// let text = r#"
 /// sheetwright = 1
@@ -87,7 +82,8 @@ use place::SimplePlacer;
 /// stock = "oat"
 /// shape = { kind = "rectangle", width = "2 in", height = "3 1/2 in" }
 /// "#;
-/// let beans = project("project.toml", text, &NoFiles, &Options::default()).unwrap().value;
+/// let no_files = BTreeMap::new();
+/// let beans = project("project.toml", text, &no_files, &Options::default()).unwrap().value;
 /// let plan = plan(&beans, &PlanOptions::default()).value;
 /// // Four across and three down make 12 to a sheet.
 /// assert_eq!((plan.sheets.len(), plan.usage.sheets, plan.sheets[0].placements.len()), (1, 2, 12));

@@ -1,6 +1,7 @@
 //! Everything the user declared, valid: what `load` makes and every later stage reads.
 //!
-//! Read [`Project`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`]. Sizes that were typed
+//! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`], last the
+//! devices, [`PrinterProfile`] and [`CutterProfile`]. Sizes that were typed
 //! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
 

@@ -1,9 +1,11 @@
 //! Reads the files of a made folder back and compares them with the plan in it.
 //!
 //! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
-//! how the files were drawn or written. Read `plan` first, which reads `plan.json`, and `consistency`, which compares it with
-//! itself. `svg` and `pdf` say what is in a file; `cut_file`, `print_file`, `proof_file` and `picture` compare that with the plan.
-//! Below them `compare` tells how far a path is off and in which way, by `deviation` and `motion`.
+//! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
+//! `consistency`, which compares it with itself. `svg` and `pdf` say what is in a file. `cut_file` (with `reference`), `print_file`
+//! and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks` and `picture` compare that with the plan, and
+//! `digest` with `report.json`. Below them `compare` tells how far a path is off and in which way, by `trace`, `deviation` and
+//! `motion`.
 //!
 //! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
 //! digest beside them), the inside of vector pictures, and the words of captions.

@@ -1,15 +1,9 @@
 //! Two facts that makers check a layout tool against. Common practice, no source.
 
+use std::collections::BTreeMap;
+
 use sheetwright::length::Length;
-use sheetwright::load::{AssetError, Assets, Options, project};
-
-struct NoFiles;
-
-impl Assets for NoFiles {
-    fn read(&self, _: &str) -> Result<Vec<u8>, AssetError> {
-        Err(AssetError::Missing)
-    }
-}
+use sheetwright::load::{Options, project};
 
 const PROJECT: &str = r#"
 sheetwright = 1
@@ -36,7 +30,13 @@ mount = { on = "strip:3", reveal = "1/8 in" }
 
 #[test]
 fn a_creased_strip_has_its_seven_panels_and_an_even_reveal_its_layer() {
-    let read = project("project.toml", PROJECT, &NoFiles, &Options::default()).unwrap();
+    let read = project(
+        "project.toml",
+        PROJECT,
+        &BTreeMap::new(),
+        &Options::default(),
+    )
+    .unwrap();
     let [strip, layer] = read.value.pieces.as_slice() else {
         panic!("{:?}", read.value.pieces)
     };

@@ -4,7 +4,8 @@
 //! stream), lets `printpdf` build a document of empty pages and shared objects (`skeleton`), and completes that with `lopdf`
 //! (`finish`). What stands where, and why not all of it in one library:
 //!
-//! - pages with their boxes, images, forms, opacities and gradients: `printpdf`, through `skeleton` and `picture`;
+//! - pages with their boxes, images, forms, opacities and gradients: `printpdf`, through `skeleton`, `picture` (with `pixels`),
+//!   `gradient` and `resource`;
 //! - content streams: `content`, because both libraries keep numbers as `f32` with decimals of their own choosing, and neither
 //!   spells the stream of a form;
 //! - font, layers, viewer preferences, document information and identifier: `lopdf`, through `typeface`, `layer` and `finish`.
