@@ -1,6 +1,6 @@
 //! Shapes in millimetres, y down: outlines, where they are placed, and how they meet.
 //!
-//! Read [`Pose`] and [`Outline`] first, then [`shape`], which makes the common outlines. [`path_data`] reads and writes the
+//! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
 //! and [`web`]. `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
@@ -20,6 +20,7 @@ mod polygon;
 mod pose;
 mod ring;
 pub mod shape;
+pub mod strip;
 mod sweep;
 pub mod web;
 

@@ -1,4 +1,4 @@
-//! The common outlines, each in its piece frame with its bounding box at (0, 0).
+//! The common outlines but the [strip](super::strip), each in its piece frame with its bounding box at (0, 0).
 //!
 //! Curves are cubics of at most 45 degrees, so a circle has eight; they lie at most 4.3e-6 radii outside the true circle.
 
@@ -150,56 +150,7 @@ pub fn regular_polygon(corners: u32, diameter_mm: f64) -> Result<Outline, ShapeE
     Ok(polygon(&moved))
 }
 
-/// The two corners cut off one end of a strip, both alike.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Snip {
-    /// How far each cut reaches in from the long edge.
-    pub across_mm: f64,
-    /// How far each cut reaches back from the end.
-    pub along_mm: f64,
-}
-
-/// Returns a strip lying along x, with the corners at its left and right end snipped off where asked.
-///
-/// # Errors
-///
-/// Returns a [`ShapeError`] if a side is not greater than zero or the snips would meet.
-pub fn strip(
-    length_mm: f64,
-    width_mm: f64,
-    left: Option<Snip>,
-    right: Option<Snip>,
-) -> Result<Outline, ShapeError> {
-    require_sizes(&[length_mm, width_mm])?;
-    for snip in [left, right].into_iter().flatten() {
-        require_sizes(&[snip.across_mm, snip.along_mm])?;
-        require_room(2.0 * snip.across_mm, width_mm)?;
-    }
-    let along = |snip: Option<Snip>| snip.map_or(0.0, |s| s.along_mm);
-    require_room(along(left) + along(right), length_mm)?;
-    let (l, w) = (length_mm, width_mm);
-    let mut corners = Vec::new();
-    match left {
-        None => corners.push((0.0, 0.0)),
-        Some(s) => corners.extend([(0.0, s.across_mm), (s.along_mm, 0.0)]),
-    }
-    match right {
-        None => corners.extend([(l, 0.0), (l, w)]),
-        Some(s) => corners.extend([
-            (l - s.along_mm, 0.0),
-            (l, s.across_mm),
-            (l, w - s.across_mm),
-            (l - s.along_mm, w),
-        ]),
-    }
-    match left {
-        None => corners.push((0.0, w)),
-        Some(s) => corners.extend([(s.along_mm, w), (0.0, w - s.across_mm)]),
-    }
-    Ok(polygon(&corners))
-}
-
-fn require_sizes(sizes_mm: &[f64]) -> Result<(), ShapeError> {
+pub(super) fn require_sizes(sizes_mm: &[f64]) -> Result<(), ShapeError> {
     match sizes_mm
         .iter()
         .find(|size| !(size.is_finite() && **size > 0.0))
@@ -209,15 +160,7 @@ fn require_sizes(sizes_mm: &[f64]) -> Result<(), ShapeError> {
     }
 }
 
-fn require_room(reach_mm: f64, limit_mm: f64) -> Result<(), ShapeError> {
-    // A nanometre more than fits is rounding of an angle, as where two snips are to meet in a point.
-    if reach_mm > limit_mm + COINCIDENT_MM {
-        return Err(ShapeError::SnipTooLarge { reach_mm, limit_mm });
-    }
-    Ok(())
-}
-
-fn polygon(corners: &[(f64, f64)]) -> Outline {
+pub(super) fn polygon(corners: &[(f64, f64)]) -> Outline {
     let mut path = BezPath::new();
     path.move_to(corners[0]);
     for corner in &corners[1..] {
@@ -241,6 +184,7 @@ mod tests {
     use kurbo::Rect;
 
     use super::*;
+    use crate::geometry::strip::{Snip, strip};
 
     fn assert_near(a: f64, b: f64, tolerance: f64) {
         assert!((a - b).abs() <= tolerance, "{a} is not {b}");
@@ -320,51 +264,6 @@ mod tests {
             regular_polygon(2, 40.0).unwrap_err(),
             ShapeError::TooFewCorners { corners: 2 }
         );
-    }
-
-    #[test]
-    fn a_snipped_strip_loses_two_triangles_at_each_snipped_end() {
-        // 1/16 in at 45 degrees on both ends: four triangles of 1.5875² / 2.
-        let snip = Snip {
-            across_mm: 1.5875,
-            along_mm: 1.5875,
-        };
-        let both = strip(187.325, 63.5, Some(snip), Some(snip)).unwrap();
-        assert_near(
-            both.area_mm2(),
-            187.325 * 63.5 - 2.0 * 1.5875 * 1.5875,
-            1e-9,
-        );
-        assert_eq!(both.outer().segments().count(), 8);
-        assert_eq!(both.bounds(), Rect::new(0.0, 0.0, 187.325, 63.5));
-        let left = strip(187.325, 63.5, Some(snip), None).unwrap();
-        assert!(!left.contains(Point::new(0.5, 0.5)) && left.contains(Point::new(187.0, 0.5)));
-        assert_eq!(left.outer().segments().count(), 6);
-        assert!(strip(187.325, 63.5, None, None).unwrap().is_rectangle());
-    }
-
-    #[test]
-    fn snips_that_would_meet_are_refused_and_a_pointed_end_is_not() {
-        let half = Snip {
-            across_mm: 10.0,
-            along_mm: 5.0,
-        };
-        assert_eq!(
-            strip(100.0, 20.0, Some(half), None)
-                .unwrap()
-                .outer()
-                .segments()
-                .count(),
-            5
-        );
-        assert_eq!(
-            strip(100.0, 19.0, Some(half), None),
-            Err(ShapeError::SnipTooLarge {
-                reach_mm: 20.0,
-                limit_mm: 19.0
-            })
-        );
-        assert!(strip(9.0, 20.0, Some(half), Some(half)).is_err());
     }
 
     #[test]

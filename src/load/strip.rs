@@ -8,7 +8,7 @@ use super::shape::{ExactBox, Form, Shape, ShapePanel};
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
-use crate::geometry::shape::{self, Snip};
+use crate::geometry::strip::{Snip, strip};
 use crate::length::{Length, Size};
 use crate::math::Angle;
 use crate::project::{Axis, Fold, Maker};
@@ -50,8 +50,7 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
     let (across, panels, folds, (start, end)) = (across?, panels?, folds?, snips?);
     let ends = ends(&panels);
     let length = *ends.last().expect("a strip has a panel");
-    let lying =
-        shape::strip(length.to_mm(), across.to_mm(), start, end).expect("the snips were checked");
+    let lying = strip(length.to_mm(), across.to_mm(), start, end).expect("the snips were checked");
     let turn = turn_to(along, across);
     Some(Shape {
         outline: lying.transformed(turn),
@@ -244,6 +243,8 @@ fn read_folds(table: &Table<'_>, creases: Option<usize>) -> Option<Vec<Fold>> {
 type Snips = (Option<Snip>, Option<Snip>);
 
 /// Reads the snips at the start and the end, which must leave some of the end and stay on its panel.
+///
+/// `snip_angle` lies between the cut and the strip's end: the larger, the farther back the cut reaches.
 fn read_snips(table: &Table<'_>, across: Option<Size>, panels: Option<&[Length]>) -> Option<Snips> {
     let snipped = table
         .optional("snipped", |v| v.choice(SNIPPED))
