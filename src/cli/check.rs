@@ -2,7 +2,7 @@
 
 use super::options::{Format, ProjectOptions};
 use super::report::{self, Sources};
-use super::{DONE, USAGE, WRONG};
+use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned};
 use crate::files::{self, ProjectSource};
 use crate::job;
@@ -31,10 +31,7 @@ pub(super) struct Opened {
 
 /// Reads a project; on mistakes shows them and returns the exit code.
 pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u8> {
-    let (source, overrides) = read(options).map_err(|d| {
-        report::show(&[d], &Sources::new(), format);
-        USAGE
-    })?;
+    let (source, overrides) = read(options).map_err(|d| report::fail(d, format))?;
     match job::check(&source.name, &source.text, &source.assets, &overrides) {
         Ok(project) => {
             let sources = sources(&source, &overrides, &project.warnings);

@@ -23,7 +23,7 @@ pub(super) fn run(options: &MakeVerb, format: Format) -> u8 {
 }
 
 fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
-    let disk = |d| plan::fail(d, format);
+    let disk = |d| report::fail(d, format);
     files::check_target(&options.out).map_err(disk)?;
     let opened = check::open(&options.project, format)?;
     let progress = Progress::start();

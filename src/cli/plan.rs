@@ -7,8 +7,8 @@ use serde_json::json;
 use super::check::{self, Opened, counted};
 use super::options::{Format, PlanVerb};
 use super::progress::Progress;
-use super::report::{self, Sources};
-use super::{DONE, USAGE, WRONG};
+use super::report;
+use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned};
 use crate::files;
 use crate::job;
@@ -30,7 +30,7 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
     progress.finish();
     let file = PlanFile::new(&opened.project.value, &planned.value);
     if let Some(path) = &options.out {
-        files::write_file(path, file.to_json().as_bytes()).map_err(|d| fail(d, format))?;
+        files::write_file(path, file.to_json().as_bytes()).map_err(|d| report::fail(d, format))?;
     }
     let notes = notes(&opened, &planned);
     match format {
@@ -48,12 +48,6 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
     } else {
         WRONG
     })
-}
-
-/// Shows a mistake of the disk and returns the exit code.
-pub(super) fn fail(diagnostic: Diagnostic, format: Format) -> u8 {
-    report::show(&[diagnostic], &Sources::new(), format);
-    USAGE
 }
 
 /// Lays out; shows what the machines cannot take and returns the exit code.

@@ -7,6 +7,7 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 
+use super::USAGE;
 use super::options::Format;
 use crate::diagnostic::{Diagnostic, Place, Severity, line_column};
 
@@ -21,6 +22,12 @@ pub(super) fn show(diagnostics: &[Diagnostic], sources: &Sources, format: Format
             &json!({ "diagnostics": to_json(diagnostics, sources) }),
         )),
     }
+}
+
+/// Shows a mistake of the disk and returns the exit code.
+pub(super) fn fail(diagnostic: Diagnostic, format: Format) -> u8 {
+    show(&[diagnostic], &Sources::new(), format);
+    USAGE
 }
 
 /// Writes a result to standard output.

@@ -3,8 +3,8 @@
 use serde_json::json;
 
 use super::options::{Format, VerifyVerb};
-use super::report::{self, Sources};
-use super::{DONE, USAGE, WRONG};
+use super::report;
+use super::{DONE, WRONG};
 use crate::files;
 use crate::job;
 use crate::verify::{FileVerdict, Finding, Verdict};
@@ -12,10 +12,7 @@ use crate::verify::{FileVerdict, Finding, Verdict};
 /// Runs the verb and returns the exit code.
 pub(super) fn run(options: &VerifyVerb, format: Format) -> u8 {
     match files::read_folder(&options.folder).and_then(|files| job::verify(&files)) {
-        Err(diagnostic) => {
-            report::show(&[diagnostic], &Sources::new(), format);
-            USAGE
-        }
+        Err(diagnostic) => report::fail(diagnostic, format),
         Ok(verdict) => {
             match format {
                 Format::Json => report::result(&report::pretty(&json!(verdict))),
