@@ -12,7 +12,7 @@ use super::value::Value;
 use super::{artwork, code, mount, operation, shape};
 use crate::diagnostic::Origin;
 use crate::project::{
-    Axis, Edge, Face, Mount, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
+    Axis, Edge, Face, Maker, Mount, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
 };
 
 const MOST_PER_COPY: u32 = 999;
@@ -141,16 +141,7 @@ fn read(
     let turns = table
         .optional("turns", |v| v.choice(TURNS))
         .unwrap_or(Turns::Quarters);
-    let cut_by = table
-        .optional("cut_by", |v| v.choice(operation::MAKERS))
-        .unwrap_or(job.maker());
-    operation::warn_of_trimmer(
-        table,
-        job.job.cut_by,
-        cut_by,
-        "the outline",
-        &table.origin_of("cut_by"),
-    );
+    let cut_by = read_cut_by(table, job);
     let operations = read_operations(table, shape.as_ref(), job);
     let artwork = read_artwork(table, declared_stock, shows, around);
     table.close();
@@ -180,6 +171,21 @@ fn read(
         piece,
         artwork: artwork.into_iter().map(|(declared, _)| declared).collect(),
     })
+}
+
+/// Reads who cuts the outline, and warns of what a trimmer cannot.
+fn read_cut_by(table: &Table<'_>, job: &JobTable) -> Maker {
+    let cut_by = table
+        .optional("cut_by", |v| v.choice(operation::MAKERS))
+        .unwrap_or(job.maker());
+    operation::warn_of_trimmer(
+        table,
+        job.job.cut_by,
+        cut_by,
+        "the outline",
+        &table.origin_of("cut_by"),
+    );
+    cut_by
 }
 
 fn default_pattern_up(face: &StockFace) -> Option<Edge> {
