@@ -71,8 +71,8 @@ const EMIT_SEES: [&str; 7] = [
 /// The layer that may touch disk, network, terminal and clock.
 const EDGE: u8 = 9;
 
-const WORLD_MODULES: [&str; 3] = ["fs", "net", "process"];
-const WORLD_NAMES: [&str; 2] = ["SystemTime", "Instant"];
+const WORLD_MODULES: [&str; 4] = ["env", "fs", "net", "process"];
+const WORLD_NAMES: [&str; 5] = ["SystemTime", "Instant", "stdin", "stdout", "stderr"];
 const PRINTING: [&str; 4] = ["print", "println", "eprint", "eprintln"];
 
 fn room_of(name: &str) -> Option<&'static Room> {
@@ -270,6 +270,9 @@ fn reaching_for_the_world_is_found_outside_the_edge() {
         "fn f() { println!(\"\") }",
         "fn f() { eprint!(\"\") }",
         "use std::time::Instant;",
+        "fn f() { std::io::stdout().flush() }",
+        "fn f() { io::stdin() }",
+        "fn f() { std::env::var(a) }",
         "fn f() -> time::SystemTime { g() }",
     ] {
         let found = findings(room_of("load").unwrap(), source);
