@@ -2,7 +2,7 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
-//! and [`web`]. `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! and [`web`]. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
@@ -16,6 +16,7 @@ mod outline;
 mod outline_error;
 pub mod overlap;
 pub mod path_data;
+mod pen;
 mod polygon;
 mod pose;
 mod ring;
