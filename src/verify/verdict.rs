@@ -30,12 +30,6 @@ impl Verdict {
             .iter()
             .fold(0.0, |largest, file| largest.max(file.largest_deviation_mm))
     }
-
-    /// How many things were compared with the plan, over all files.
-    #[must_use]
-    pub fn compared(&self) -> usize {
-        self.files.iter().map(|file| file.compared).sum()
-    }
 }
 
 /// What was measured in one file.
