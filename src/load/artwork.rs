@@ -197,6 +197,43 @@ fn read_colour(value: &Value<'_>) -> Option<Colour> {
 }
 
 impl Declared {
+    /// Refuses a picture of which nothing lies on its face or in the bleed around it.
+    pub(super) fn refuse_outside(
+        &self,
+        table: &Table<'_>,
+        piece_id: &str,
+        bounds: Rect,
+    ) -> Option<()> {
+        let picture = match &self.content {
+            Content::Picture(picture) if !picture.is_repeated => picture,
+            Content::Picture(_) | Content::Flat(_) => return Some(()),
+        };
+        let (printed, bleed_mm) = (picture.turned_box(bounds), self.bleed.to_mm());
+        let is_off = |from: f64, to: f64, extent: f64| to <= -bleed_mm || from >= extent + bleed_mm;
+        let (from_mm, to_mm, way, extent_mm, extent) =
+            if is_off(printed.x0, printed.x1, bounds.width()) {
+                (printed.x0, printed.x1, "across", bounds.width(), "wide")
+            } else if is_off(printed.y0, printed.y1, bounds.height()) {
+                (printed.y0, printed.y1, "down", bounds.height(), "high")
+            } else {
+                return Some(());
+            };
+        let show = |length_mm| table.mistakes().show_mm(length_mm);
+        let message = format!(
+            "the picture lies from {} to {} {way}, but the piece \"{piece_id}\" is {} {extent}",
+            show(from_mm),
+            show(to_mm),
+            show(extent_mm)
+        );
+        let zero = show(0.0);
+        let hint = format!(
+            "measure at from the top left corner of the face, which is at = \"{zero}, {zero}\""
+        );
+        table
+            .mistakes()
+            .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
+    }
+
     /// Returns the artwork on its face of a piece with these bounds.
     pub(super) fn place(&self, bounds: Rect, origin: Origin) -> Artwork {
         let (fill, reads) = match &self.content {
@@ -222,7 +259,8 @@ impl Declared {
 }
 
 impl Picture {
-    fn place(&self, bounds: Rect) -> PictureBox {
+    /// Returns the box of the turned picture in the frame of a face with these bounds.
+    fn turned_box(&self, bounds: Rect) -> Rect {
         let (w, h) = (self.width.to_mm(), self.height.to_mm());
         let (across, down) = if self.quarters.is_multiple_of(2) {
             (w, h)
@@ -236,6 +274,12 @@ impl Picture {
                 (bounds.height() - down) / 2.0,
             ),
         };
+        Rect::new(left, top, left + across, top + down)
+    }
+
+    fn place(&self, bounds: Rect) -> PictureBox {
+        let turned = self.turned_box(bounds);
+        let (across, down) = (turned.width(), turned.height());
         // Where the picture's own top left corner lies in its turned box.
         let (x, y) = match self.quarters {
             0 => (0.0, 0.0),
@@ -249,7 +293,7 @@ impl Picture {
             height: self.height,
             pose: Pose {
                 turn: Angle::from_deg(90.0 * f64::from(self.quarters)),
-                ..Pose::at(left + x, top + y)
+                ..Pose::at(turned.x0 + x, turned.y0 + y)
             },
         }
     }

@@ -48,6 +48,7 @@ codes! {
     OPERATION_TRIMMER = "operation.trimmer", "machine work in a job that is cut by trimmer";
     ARTWORK_COLOUR = "artwork.colour", "a text is no colour";
     ARTWORK_UNPRINTABLE = "artwork.unprintable", "artwork lies on a face that is not printable";
+    ARTWORK_OUTSIDE = "artwork.outside", "a picture lies wholly off its piece";
     ARTWORK_NUMBER = "artwork.number", "an edition names an artwork that its piece does not have";
     MOUNT_CYCLE = "mount.cycle", "pieces are mounted on each other in a ring";
     MOUNT_PANEL = "mount.panel", "a mount names a panel that cannot carry it";

@@ -170,9 +170,11 @@ fn read_artwork_swap(
             .fail(code::ARTWORK_NUMBER, &origin, message, hint);
     };
     let instead = artwork::read_instead(table, library, base)?;
+    let bounds = read.piece.outline.bounds();
+    instead.refuse_outside(table, &read.piece.id, bounds)?;
     Some(ArtworkSwap {
         piece,
         artwork: number - 1,
-        instead: instead.place(read.piece.outline.bounds(), table.origin()),
+        instead: instead.place(bounds, table.origin()),
     })
 }

@@ -143,7 +143,7 @@ fn read(
         .unwrap_or(Turns::Quarters);
     let cut_by = read_cut_by(table, job);
     let operations = read_operations(table, shape.as_ref(), job);
-    let artwork = read_artwork(table, declared_stock, shows, around);
+    let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
     table.close();
     let (shape, artwork) = (shape?, artwork?);
     let bounds = shape.outline.bounds();
@@ -245,6 +245,8 @@ type Placeable = (artwork::Declared, Origin);
 
 fn read_artwork(
     table: &Table<'_>,
+    id: &str,
+    shape: Option<&Shape>,
     stock: Option<&Stock>,
     shows: StockSide,
     around: Surroundings<'_>,
@@ -253,6 +255,9 @@ fn read_artwork(
         let declared = artwork::read(&table, around.library, around.job.bleed)?;
         if let Some(stock) = stock {
             refuse_unprintable(&table, stock, side_of(declared.face, shows));
+        }
+        if let Some(shape) = shape {
+            declared.refuse_outside(&table, id, shape.outline.bounds())?;
         }
         Some((declared, table.origin()))
     };
