@@ -84,6 +84,16 @@ impl Length {
         )
     }
 
+    /// Returns the length nearest to a number of millimetres, in whole nanometres.
+    #[must_use]
+    pub fn nearest_mm(mm: f64) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "the nearest there is, if it does not fit"
+        )]
+        Self((mm * 1e6).round() as i64)
+    }
+
     /// Returns `numerator / denominator` inches, rounded half to even to whole nanometres.
     ///
     /// # Panics

@@ -72,8 +72,13 @@ fn result_text(made: &Made, folder: &Path) -> String {
     let names: Vec<&str> = made.files.keys().map(String::as_str).collect();
     let verdict = verify::text(&made.verdict);
     if made.verdict.is_proved() {
+        let next = if made.files.contains_key("print.pdf") {
+            "look at proof.pdf, print print.pdf at 100 %, lay its check rule against a ruler, then cut"
+        } else {
+            "look at proof.pdf, then cut"
+        };
         format!(
-            "{verdict}written to {}: {}\n",
+            "{verdict}written to {}: {}\nnext: {next}\n",
             folder.display(),
             names.join(", ")
         )

@@ -2,6 +2,7 @@
 
 use std::num::NonZeroUsize;
 
+use kurbo::Shape;
 use serde_json::json;
 
 use super::check::{self, Opened, counted};
@@ -11,7 +12,10 @@ use super::report;
 use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned};
 use crate::files;
+use crate::geometry::path_data::parse_path_data;
 use crate::job;
+use crate::length::Length;
+use crate::math::COINCIDENT_MM;
 use crate::plan::file::{HandWorkEntry, PlanFile, SheetEntry, UsageEntry};
 use crate::plan::{JobPlan, PlanOptions};
 use crate::project::Project;
@@ -89,7 +93,10 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
     text += &usage_text(&plan.usage);
     if !plan.hand_work.is_empty() {
         text += "by hand or die:\n";
-        text.extend(plan.hand_work.iter().map(hand_work_text));
+        text.extend(plan.hand_work.iter().map(|w| hand_work_text(project, w)));
+    }
+    for missing in &plan.unplaced {
+        text += &format!("not placed: {} x {}\n", missing.count, missing.piece);
     }
     text
 }
@@ -175,13 +182,35 @@ fn usage_text(usage: &UsageEntry) -> String {
     text
 }
 
-fn hand_work_text(work: &HandWorkEntry) -> String {
+/// What to do, where from the piece's top left corner, and how often.
+fn hand_work_text(project: &Project, work: &HandWorkEntry) -> String {
     let fold = work
         .fold
         .as_ref()
         .map_or_else(String::new, |fold| format!(" ({fold})"));
+    let place = place(project, work).map_or_else(String::new, |place| format!(", {place}"));
     format!(
-        "    {}: {}{fold} by {}, {} times\n",
+        "    {}: {}{fold} by {}{place}, {} times\n",
         work.piece, work.operation, work.by, work.times
     )
+}
+
+/// The size of an outline, or where an upright or level line lies; nothing for other lines.
+fn place(project: &Project, work: &HandWorkEntry) -> Option<String> {
+    let bounds = parse_path_data(&work.path, 1.0).ok()?.bounding_box();
+    let show = |mm: f64| Length::nearest_mm(mm).display(project.job.lengths);
+    let is_line = |extent_mm: f64| extent_mm < COINCIDENT_MM;
+    if work.operation == "outline" {
+        Some(format!(
+            "{} x {}",
+            show(bounds.width()),
+            show(bounds.height())
+        ))
+    } else if is_line(bounds.width()) {
+        Some(format!("{} from the left edge", show(bounds.x0)))
+    } else if is_line(bounds.height()) {
+        Some(format!("{} from the top edge", show(bounds.y0)))
+    } else {
+        None
+    }
 }

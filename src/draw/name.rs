@@ -1,4 +1,4 @@
-//! The id of a piece written on it, with an arrow to its upper edge.
+//! The name of a piece and its copy written on it, with an arrow to its upper edge.
 //!
 //! The place is searched by trying: longest text and largest size first, level before upright, and a grid of spots from the middle
 //! outwards; the first box that lies wholly on the paper and on no operation is taken, else the first that lies on the paper. The
@@ -37,6 +37,9 @@ pub(super) struct NameStyle {
 /// A piece as it lies in the picture. All in the frame of the picture, in millimetres.
 #[derive(Debug, Clone)]
 pub(super) struct NamedPiece<'a> {
+    /// The piece's name for people.
+    pub(super) name: &'a str,
+    /// Id of the placement.
     pub(super) id: &'a str,
     pub(super) outline: Outline,
     /// Paths that a name should not stand on.
@@ -47,15 +50,15 @@ pub(super) struct NamedPiece<'a> {
 
 impl<'a> NamedPiece<'a> {
     /// Returns a placed piece as it lies on its sheet.
-    pub(super) fn on_sheet(project: &Project, placement: &'a Placement) -> Self {
+    pub(super) fn on_sheet(project: &'a Project, placement: &'a Placement) -> Self {
         let to_sheet = placement.pose.to_affine();
         let [_, _, c, d, _, _] = to_sheet.as_coeffs();
         let is_inside = |id: &str| !id.ends_with(".outline");
+        let piece = &project.pieces[placement.piece];
         Self {
+            name: &piece.name,
             id: &placement.id,
-            outline: project.pieces[placement.piece]
-                .outline
-                .transformed(to_sheet),
+            outline: piece.outline.transformed(to_sheet),
             obstacles: placement
                 .operations
                 .iter()
@@ -70,10 +73,10 @@ impl<'a> NamedPiece<'a> {
     pub(super) fn seen(self, view: Affine) -> Self {
         let [a, b, c, d, _, _] = view.as_coeffs();
         Self {
-            id: self.id,
             outline: self.outline.transformed(view),
             obstacles: self.obstacles.into_iter().map(|path| view * path).collect(),
             up: Vec2::new(a * self.up.x + c * self.up.y, b * self.up.x + d * self.up.y),
+            ..self
         }
     }
 }
@@ -112,9 +115,9 @@ pub(super) fn name(piece: &NamedPiece<'_>, style: NameStyle) -> Drawing {
 fn spots(piece: &NamedPiece<'_>, style: NameStyle) -> Vec<Spot> {
     let middles = middles(piece.outline.bounds());
     let mut spots = Vec::new();
-    for text in spellings(piece.id) {
+    for text in spellings(piece) {
         for &size_mm in style.sizes_mm {
-            let line = TextLine::new(text, size_mm);
+            let line = TextLine::new(&text, size_mm);
             for direction in [Direction::Level, Direction::Upright] {
                 let spot = |&middle: &Point| Spot {
                     line: line.clone(),
@@ -133,11 +136,17 @@ fn spots(piece: &NamedPiece<'_>, style: NameStyle) -> Vec<Spot> {
     spots
 }
 
-/// The whole id, then without the part it belongs to, then only the number.
-fn spellings(id: &str) -> Vec<&str> {
-    let mut spellings = vec![id];
-    spellings.extend(id.rsplit_once('/').map(|(_, piece)| piece));
-    spellings.extend(id.find('#').map(|i| &id[i..]));
+/// The name with the number, the id, the id without the part it belongs to, and only the number.
+fn spellings(piece: &NamedPiece<'_>) -> Vec<String> {
+    let (declared, number) = piece
+        .id
+        .split_at(piece.id.find('#').unwrap_or(piece.id.len()));
+    let short = piece.id.rsplit_once('/').map_or(piece.id, |(_, rest)| rest);
+    let named = format!("{} {number}", piece.name);
+    let mut spellings = vec![named, piece.id.into(), short.into(), number.into()];
+    if piece.name == declared {
+        spellings.remove(0);
+    }
     spellings
 }
 
@@ -278,6 +287,7 @@ mod tests {
 
     fn piece<'a>(id: &'a str, outline: &str) -> NamedPiece<'a> {
         NamedPiece {
+            name: id.split('#').next().unwrap(),
             id,
             outline: Outline::new(&BezPath::from_svg(outline).unwrap(), FLATTEN_MM).unwrap(),
             obstacles: Vec::new(),
@@ -307,6 +317,21 @@ mod tests {
             (plate.center() - Point::new(50.0, 30.0)).hypot2() < 1e-18,
             "{plate:?}"
         );
+    }
+
+    #[test]
+    fn a_piece_is_called_by_its_name_where_that_fits() {
+        let outline = "M 0 0 L 100 0 L 100 60 L 0 60 Z";
+        let named = NamedPiece {
+            name: "Żółw",
+            ..piece("tag#2", outline)
+        };
+        assert_eq!(drawn(&named).unwrap().1, "Żółw #2");
+        let long = NamedPiece {
+            name: &"Żółw ".repeat(40),
+            ..piece("tag#2", outline)
+        };
+        assert_eq!(drawn(&long).unwrap().1, "tag#2");
     }
 
     #[test]

@@ -56,10 +56,27 @@ pub(super) fn on_print_page(
     if let Some(cut) = &sheet.cut {
         notes.push(format!("cut with {}", cut.file));
     }
-    Words {
-        heading: heading(project, sheet),
-        notes,
+    let mut heading = heading(project, sheet);
+    for edition in editions(project, run) {
+        heading += &format!(" · {edition}");
     }
+    Words { heading, notes }
+}
+
+/// Names of the editions whose copies come out of these sheets; none in a job without editions.
+fn editions<'a>(project: &'a Project, run: &PrintRun) -> Vec<&'a str> {
+    let mut last = 0;
+    let ranges = project.editions.iter().map(|edition| {
+        let first = last + 1;
+        last += edition.copies + edition.spares;
+        (edition, first..=last)
+    });
+    ranges
+        .filter(|(edition, range)| {
+            !edition.name.is_empty() && run.copies.iter().any(|copy| range.contains(copy))
+        })
+        .map(|(edition, _)| edition.name.as_str())
+        .collect()
 }
 
 /// Returns what a proof page says about itself.

@@ -4,7 +4,6 @@ use kurbo::Rect;
 
 use super::asset::Library;
 use super::code;
-use super::mistakes::nearest_length;
 use super::stock::READS;
 use super::table::Table;
 use super::value::Value;
@@ -165,7 +164,7 @@ fn read_picture(
 }
 
 fn height(table: &Table<'_>, width: Size, aspect: f64) -> Option<Size> {
-    let height = nearest_length(width.to_mm() * aspect);
+    let height = Length::nearest_mm(width.to_mm() * aspect);
     let in_reach = |value: &Value<'_>| value.within_reach(height);
     if table.has("width") {
         table.optional("width", in_reach)?;

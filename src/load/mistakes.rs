@@ -57,7 +57,7 @@ impl<'a> Mistakes<'a> {
 
     /// Returns a computed length as the job shows it, to a micrometre.
     pub(super) fn show_mm(&self, length_mm: f64) -> String {
-        let um = (nearest_length(length_mm).nm() + 500).div_euclid(1000);
+        let um = (Length::nearest_mm(length_mm).nm() + 500).div_euclid(1000);
         self.show(Length::from_um(um))
     }
 
@@ -108,14 +108,4 @@ fn on_one_line(text: &str) -> String {
         }
     }
     shown
-}
-
-/// Returns the length nearest to a number of millimetres, in whole nanometres.
-pub(super) fn nearest_length(length_mm: f64) -> Length {
-    let nm = (length_mm * 1e6).round();
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "the nearest there is, if it does not fit"
-    )]
-    Length::from_nm(nm as i64)
 }

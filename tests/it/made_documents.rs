@@ -205,6 +205,23 @@ fn names_beyond_latin_1_are_found_as_text() {
         let info = run("pdfinfo", &[&file.path]);
         assert!(info.contains("Żółw: leek tags"), "{info}");
     }
-    let file = PdfFile::checked("letters-id", &files["proof.pdf"]);
-    assert!(page_text(&file, 1).contains("tag#2"));
+    let file = PdfFile::checked("letters-piece", &files["proof.pdf"]);
+    assert!(page_text(&file, 1).contains("Żółw #2"));
+}
+
+#[test]
+fn a_page_names_the_edition_it_is_for() {
+    let print = &example("class-kit").files["print.pdf"];
+    let file = PdfFile::checked("editions", print);
+    let texts = [page_text(&file, 1), page_text(&file, 2)];
+    assert!(
+        texts[0].contains("Sage") && !texts[0].contains("Plum"),
+        "{}",
+        texts[0]
+    );
+    assert!(
+        texts[1].contains("Plum") && !texts[1].contains("Sage"),
+        "{}",
+        texts[1]
+    );
 }
