@@ -69,8 +69,10 @@ mod delivery;
 // Ways to damage a made folder, and a folder made without the program.
 mod damage;
 mod made_by_hand;
+
 // The program: verbs, exit codes, all or nothing.
 mod command_line;
+mod program;
 
 // The examples, made and proved, and what other programs find in their files.
 mod made;
@@ -86,4 +88,3 @@ mod formats_read_back;
 
 // What scripts that share nothing with the crate say.
 mod outside_checks;
-mod program;
