@@ -176,10 +176,8 @@ impl LengthError {
     pub fn hint(&self) -> String {
         match self {
             // Millimetres take no fractions, inches no decimal comma.
-            Self::NoUnit(text) if text.contains(',') => format!("write \"{text} mm\""),
-            Self::NoUnit(text) if text.contains(|c: char| !c.is_ascii_digit() && c != '.') => {
-                format!("write \"{text} in\"")
-            }
+            Self::NoUnit(text) if has_decimal_comma(text) => format!("write \"{text} mm\""),
+            Self::NoUnit(text) if has_fraction(text) => format!("write \"{text} in\""),
             Self::NoUnit(text) => format!("write \"{text} in\" or \"{text} mm\""),
             Self::DecimalInFraction {
                 readings: Some((mixed, decimal)),
@@ -248,6 +246,19 @@ impl LengthError {
             | Self::NoNumber(_) => "write a length like \"2 1/4 in\" or \"57 mm\"".into(),
         }
     }
+}
+
+/// Whether a comma is followed by a digit; the one that parts the coordinates of a point is not.
+fn has_decimal_comma(text: &str) -> bool {
+    text.split(',')
+        .skip(1)
+        .any(|after| after.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+fn has_fraction(text: &str) -> bool {
+    let is_of_fraction =
+        |c: char| super::token::is_slash(c) || (c.is_numeric() && !c.is_ascii_digit());
+    text.contains(is_of_fraction)
 }
 
 impl fmt::Display for LengthError {

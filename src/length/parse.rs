@@ -70,7 +70,7 @@ pub fn parse_pair(
     if written.iter().any(|one| one.is_negative) {
         return Err(LengthError::Negative(text.trim().into()));
     }
-    settle_both(written, default_unit)
+    settle_both(text, written, default_unit)
 }
 
 /// Reads a point such as `1 in, -2 in`: two signed coordinates parted by a semicolon, or by a comma that no digit both
@@ -93,12 +93,14 @@ pub fn parse_point(
         return Err(LengthError::NotTwoCoordinates(parts.len()));
     };
     settle_both(
+        text,
         [Written::read(first)?, Written::read(second)?],
         default_unit,
     )
 }
 
 fn settle_both(
+    text: &str,
     [first, second]: [Written<'_>; 2],
     default_unit: Option<LengthUnit>,
 ) -> Result<(Length, Length), LengthError> {
@@ -109,6 +111,9 @@ fn settle_both(
         default_unit
     };
     let unit = second.unit.or(fallback);
+    if first.unit.is_none() && unit.is_none() {
+        return Err(LengthError::NoUnit(text.trim().into()));
+    }
     Ok((first.settle(unit)?, second.settle(unit)?))
 }
 

@@ -91,7 +91,7 @@ fn token(text: &str, first: char) -> Token<'_> {
         return Token::Word(text);
     }
     match first {
-        '/' | '\u{2044}' | '\u{2215}' => Token::Slash,
+        _ if is_slash(first) => Token::Slash,
         '\\' => Token::Backslash,
         _ if is_hyphen(first) => Token::Hyphen,
         '"' | '\u{201c}' | '\u{201d}' | '\u{2033}' => Token::InchMark,
@@ -121,6 +121,11 @@ fn number(text: &str) -> Option<Number<'_>> {
         whole,
         decimals: Some((separator, decimals)),
     })
+}
+
+/// Returns whether a character is the slash of a fraction.
+pub(super) const fn is_slash(c: char) -> bool {
+    matches!(c, '/' | '\u{2044}' | '\u{2215}')
 }
 
 /// Returns whether a character is a hyphen, a dash or a minus.
