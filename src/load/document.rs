@@ -8,6 +8,7 @@ use toml::de::DeTable;
 use super::code;
 use super::mistakes::Mistakes;
 use super::table::Table;
+use crate::length::{Length, LengthError, LengthUnit};
 
 /// A file without syntax errors.
 #[derive(Debug)]
@@ -39,11 +40,14 @@ impl<'a> Document<'a> {
 fn hint(line: &str) -> String {
     match line.split_once('=') {
         Some((key, value)) if !value.contains(['"', '\'']) && !value.trim().is_empty() => {
-            format!(
-                "write text in quotes, like {} = \"{}\"",
-                key.trim(),
-                value.trim()
-            )
+            let (key, value) = (key.trim(), value.trim());
+            match unit_for(value) {
+                Some(unit) => format!(
+                    "write a length in quotes with its unit, like {key} = \"{value} {}\"",
+                    unit.symbol()
+                ),
+                None => format!("write text in quotes, like {key} = \"{value}\""),
+            }
         }
         Some((_, value)) if value.matches('"').count() % 2 == 1 => {
             "close the text with another quote".to_owned()
@@ -55,6 +59,16 @@ fn hint(line: &str) -> String {
         None => "write lines of the form key = value, headers like [job], and comments after #"
             .to_owned(),
     }
+}
+
+/// Returns the unit with which a text is a length, if that is all it lacks.
+fn unit_for(text: &str) -> Option<LengthUnit> {
+    if !matches!(Length::parse(text, None), Err(LengthError::NoUnit(_))) {
+        return None;
+    }
+    [LengthUnit::Millimetre, LengthUnit::Inch]
+        .into_iter()
+        .find(|unit| Length::parse(text, Some(*unit)).is_ok())
 }
 
 /// Checks that a file is of the kind and version this program reads.
