@@ -5,7 +5,7 @@
 //!
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
-//! `format` and `paper_weight`), `piece`, `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount`, `edition`,
+//! `format` and `paper_weight`), `piece`, `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with `reveal`), `edition`,
 //! `device`. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
 mod artwork;
@@ -25,6 +25,7 @@ mod paper_weight;
 mod piece;
 mod raster;
 mod read_project;
+mod reveal;
 mod shape;
 mod sides;
 mod stock;

@@ -5,13 +5,12 @@ use kurbo::{Point, Rect};
 use super::code;
 use super::ids::Ids;
 use super::mistakes::Mistakes;
-use super::shape::{ExactBox, Form, Shape};
-use super::sides;
+use super::shape::{ExactBox, Shape};
 use super::table::Table;
-use super::value::{LONGEST, Value};
+use super::value::Value;
+use super::{reveal, sides};
 use crate::diagnostic::Origin;
 use crate::geometry::Pose;
-use crate::geometry::offset::offset;
 use crate::length::Length;
 use crate::math::Angle;
 use crate::project::{Edges, Mount, MountPlace};
@@ -188,7 +187,14 @@ pub(super) fn settle(
     };
     let (shape, pose, place) = match mount.place {
         Place::Reveal(sides) => {
-            let (shape, pose) = inset(mount, ground, sides, mistakes)?;
+            let inset = reveal::inset(ground.shape, ground.panel, sides, mistakes);
+            let (shape, pose) = match inset {
+                Ok(found) => found,
+                Err(refusal) => {
+                    let (message, hint) = (refusal.message, refusal.hint);
+                    return mistakes.fail(code::MOUNT_REVEAL, &mount.place_origin, message, hint);
+                }
+            };
             (shape, pose, MountPlace::Reveal { sides })
         }
         Place::Anchor {
@@ -238,116 +244,6 @@ fn find_panel(
         );
     }
     Some(panel.bounds)
-}
-
-/// Returns the layer that leaves a reveal on each side, and where it lies.
-fn inset(
-    mount: &Declared,
-    ground: Ground<'_>,
-    sides: Edges<Length>,
-    mistakes: &Mistakes<'_>,
-) -> Option<(Shape, Pose)> {
-    let even = (sides == Edges::all(sides.top)).then_some(sides.top);
-    let rectangle = match (ground.panel, ground.shape.form) {
-        (Some(panel), _) => Some(panel),
-        (None, Form::Rectangle { width, height }) => Some(ExactBox {
-            left: Length::ZERO,
-            top: Length::ZERO,
-            width,
-            height,
-        }),
-        (None, Form::Rounded { .. } | Form::Circle { .. } | Form::Other) => None,
-    };
-    let fail = |message: String, hint: &str| {
-        mistakes.fail(code::MOUNT_REVEAL, &mount.place_origin, message, hint)
-    };
-    if let Some(panel) = rectangle {
-        let width = panel.width - sides.left - sides.right;
-        let height = panel.height - sides.top - sides.bottom;
-        let form = Form::Rectangle { width, height };
-        return match Shape::of_form(form).filter(|_| width.max(height) <= LONGEST) {
-            Some(shape) => {
-                let pose = Pose::at(
-                    (panel.left + sides.left).to_mm(),
-                    (panel.top + sides.top).to_mm(),
-                );
-                Some((shape, pose))
-            }
-            None => fail(
-                no_room(panel.width, panel.height, width, height, mistakes),
-                "write a smaller reveal",
-            ),
-        };
-    }
-    match even {
-        None => fail(
-            "an uneven reveal needs a rectangle or a panel to lie on".to_owned(),
-            "write one reveal for all sides, like reveal = \"1/8 in\"",
-        ),
-        Some(reveal) => match inset_evenly(ground.shape, reveal) {
-            Ok(found) => Some(found),
-            Err(parts) => {
-                let show = mistakes.show(reveal);
-                let message = match parts {
-                    0 => format!("a reveal of {show} leaves nothing of the layer"),
-                    parts => format!("a reveal of {show} makes {parts} layers of one"),
-                };
-                fail(message, "write another reveal")
-            }
-        },
-    }
-}
-
-fn no_room(
-    width: Length,
-    height: Length,
-    new_width: Length,
-    new_height: Length,
-    mistakes: &Mistakes<'_>,
-) -> String {
-    let show = |length| mistakes.show(length);
-    format!(
-        "the reveal makes a layer of {} x {} from {} x {}",
-        show(new_width),
-        show(new_height),
-        show(width),
-        show(height)
-    )
-}
-
-/// Returns the even inset of a shape that is no rectangle, or of how many parts it would consist.
-fn inset_evenly(shape: &Shape, reveal: Length) -> Result<(Shape, Pose), usize> {
-    let exact = match shape.form {
-        Form::Rounded {
-            width,
-            height,
-            radius,
-        } => {
-            let (width, height) = (width - reveal * 2, height - reveal * 2);
-            let radius = (radius - reveal).max(Length::ZERO);
-            Some(Form::Rounded {
-                width,
-                height,
-                radius,
-            })
-        }
-        Form::Circle { diameter } => Some(Form::Circle {
-            diameter: diameter - reveal * 2,
-        }),
-        Form::Rectangle { .. } | Form::Other => None,
-    };
-    if let Some(form) = exact {
-        let shape = Shape::of_form(form).ok_or(0_usize)?;
-        return Ok((shape, Pose::at(reveal.to_mm(), reveal.to_mm())));
-    }
-    let parts = offset(&shape.outline, -reveal.to_mm());
-    match parts.as_slice() {
-        [layer] => {
-            let corner = layer.bounds().origin();
-            Ok((Shape::of_outline(layer), Pose::at(corner.x, corner.y)))
-        }
-        parts => Err(parts.len()),
-    }
 }
 
 /// Returns the pose that puts a point of the layer's box on the same point of the ground's box.
