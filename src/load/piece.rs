@@ -213,7 +213,9 @@ fn read_operations(
     for crease in shape.into_iter().flat_map(|shape| &shape.creases) {
         operations.push(crease.clone().into_operation());
     }
-    if let (Some(crease), Some(table)) = (operations.first(), table.table("shape")) {
+    if let Some(crease) = operations.first()
+        && let Some(table) = table.table("shape")
+    {
         operation::warn_of_trimmer(
             &table,
             job.job.cut_by,

@@ -69,6 +69,7 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
 /// Reads the panels' lengths, one or more: as they are, or from where the creases lie.
 fn read_panels(table: &Table<'_>) -> Option<Vec<Length>> {
     let length = table.optional("length", |v| Some((v.size()?.length(), v.origin())));
+    table.know(&["panels", "creases_at"]);
     if table.has("panels") {
         if table.has("creases_at") {
             table.conflict(
@@ -77,7 +78,6 @@ fn read_panels(table: &Table<'_>) -> Option<Vec<Length>> {
                 "leave one of them out",
             );
         }
-        table.know(&["creases_at"]);
         let panels = table.optional("panels", read_panel_list)?;
         check_sum(table, &panels, length);
         return Some(panels);

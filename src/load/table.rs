@@ -122,7 +122,7 @@ impl<'a> Table<'a> {
         let wrong = || {
             value.wrong_type::<()>(
                 "a list of tables",
-                &format!("write [[{}]]", self.path_of(key)),
+                &format!("write [[{}]]", plain(&self.path_of(key))),
             );
             Vec::new()
         };
@@ -226,10 +226,29 @@ impl<'a> Table<'a> {
     }
 }
 
-/// Returns the name that was most likely meant: one slip for every three characters, more would join unrelated words.
+/// Words that makers also use, each with the one that files have for it.
+const SYNONYMS: &[(&str, &str)] = &[
+    ("fold", "crease"),
+    ("slit", "cut"),
+    ("perf", "perforation"),
+    ("kiss-cut", "partial-cut"),
+    ("punch", "hole"),
+    ("middle", "centre"),
+    ("square", "rectangle"),
+    ("hexagon", "polygon"),
+];
+
+/// Returns the name that was most likely meant: another word for the same, or one with a slip for every three characters at
+/// most, since more would join unrelated words.
 pub(super) fn nearest<'n>(wrong: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let names: Vec<_> = names.collect();
+    let synonym = SYNONYMS.iter().find(|(other, _)| *other == wrong);
+    if let Some(meant) = synonym.and_then(|(_, word)| names.iter().find(|name| *name == word)) {
+        return Some(meant);
+    }
     let most = wrong.chars().count().div_ceil(3);
     names
+        .into_iter()
         .map(|name| (strsim::damerau_levenshtein(wrong, name), name))
         .filter(|(distance, _)| *distance <= most)
         .min_by_key(|(distance, _)| *distance)
@@ -260,6 +279,14 @@ mod tests {
         assert_eq!(nearest("widht", keys.into_iter()), Some("width"));
         assert_eq!(nearest("hight", keys.into_iter()), Some("height"));
         assert_eq!(nearest("colour", keys.into_iter()), None);
+    }
+
+    #[test]
+    fn another_word_for_the_same_comes_before_a_slip() {
+        // Two letters part "fold" from "hole", as many as a slip may have.
+        let kinds = ["cut", "crease", "hole"];
+        assert_eq!(nearest("fold", kinds.into_iter()), Some("crease"));
+        assert_eq!(nearest("fold", ["cut", "hole"].into_iter()), Some("hole"));
     }
 
     #[test]

@@ -151,8 +151,21 @@ impl<'a> Value<'a> {
     pub(super) fn whole(&self, range: RangeInclusive<u32>) -> Option<u32> {
         let (least, most) = (range.start(), range.end());
         let hint = format!("write a whole number from {least} to {most}");
-        let DeValue::Integer(integer) = self.get() else {
-            return self.wrong_type("a whole number", &hint);
+        let integer = match self.get() {
+            DeValue::Integer(integer) => integer,
+            DeValue::String(text) => {
+                let number = text.trim().parse::<u32>().ok();
+                let hint = match number.filter(|n| range.contains(n)) {
+                    Some(number) => format!("write {}", self.typed(&number.to_string())),
+                    None => hint,
+                };
+                return self.wrong_type("a whole number", &hint);
+            }
+            DeValue::Float(_)
+            | DeValue::Boolean(_)
+            | DeValue::Datetime(_)
+            | DeValue::Array(_)
+            | DeValue::Table(_) => return self.wrong_type("a whole number", &hint),
         };
         let number = i128::from_str_radix(integer.as_str(), integer.radix()).ok();
         let number = number.and_then(|n| u32::try_from(n).ok());
