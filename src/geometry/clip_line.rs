@@ -82,13 +82,18 @@ fn spans(outline: &Outline, line: ScanLine) -> Vec<Span> {
 }
 
 /// The stretches that both sorted lists cover, without those shorter than a nanometre.
+///
+/// Stretches that touch are one: at a corner that the line passes, the lists of its two sides break, the paper does not.
 fn shared(a: &[Span], b: &[Span]) -> Vec<Span> {
     let (mut i, mut j) = (0, 0);
-    let mut found = Vec::new();
+    let mut found: Vec<Span> = Vec::new();
     while i < a.len() && j < b.len() {
         let (from, to) = (a[i].0.max(b[j].0), a[i].1.min(b[j].1));
         if to - from > COINCIDENT_MM {
-            found.push((from, to));
+            match found.last_mut() {
+                Some(last) if from - last.1 <= COINCIDENT_MM => last.1 = to,
+                _ => found.push((from, to)),
+            }
         }
         if a[i].1 < b[j].1 {
             i += 1;
@@ -161,6 +166,19 @@ mod tests {
         );
         assert_eq!(clip_horizontal(&diamond, 0.0), []);
         assert_eq!(clip_horizontal(&diamond, 20.0), []);
+    }
+
+    #[test]
+    fn a_line_that_passes_a_corner_of_the_edge_is_one_stroke() {
+        // A wall of 40 with a glue flap at each end: the flap's slanted shoulder ends on the line from its left.
+        let wall = outline("M20 0 H60 V40 H20 L10 36 V14 L20 10 Z");
+        let fold = Line::new((20.0, 10.0), (20.0, 40.0));
+        assert_eq!(clip_vertical(&wall, 20.0), [fold]);
+        // Two flaps that meet on the line.
+        let flaps = outline("M20 0 H60 V40 H20 L10 36 V24 L20 20 L10 16 V4 Z");
+        let fold = Line::new((20.0, 0.0), (20.0, 40.0));
+        assert_eq!(clip_vertical(&flaps, 20.0), [fold]);
+        assert_eq!(clip_segment(&flaps, fold), [fold]);
     }
 
     #[test]
