@@ -18,7 +18,7 @@ use std::ops::{Add, Mul, Neg, Sub};
 
 pub use display::LengthStyle;
 pub use error::LengthError;
-pub use parse::{parse_pair, parse_point};
+pub use parse::{is_in_inches, parse_pair, parse_point};
 pub use unit::LengthUnit;
 
 /// Millimetres in an inch: exactly 25.4 since the international yard and pound agreement of 1959.

@@ -99,6 +99,27 @@ pub fn parse_point(
     )
 }
 
+/// Returns whether a text is a length, a size or a point of which a part is given in inches or feet.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::length::is_in_inches;
+/// assert!(is_in_inches("5 1/2 x 8 1/2 in") && is_in_inches("57 mm, -2 in"));
+/// assert!(!is_in_inches("57 mm") && !is_in_inches("5 in a row"));
+/// ```
+#[must_use]
+pub fn is_in_inches(text: &str) -> bool {
+    let is_so = |part: &str| {
+        let unit = Written::read(part).ok().and_then(|written| written.unit);
+        unit.is_some_and(LengthUnit::is_imperial)
+    };
+    let are_read = |parts: &[&str]| parts.iter().all(|part| Written::read(part).is_ok());
+    [split_size(text), split_point(text)]
+        .iter()
+        .any(|parts| are_read(parts) && parts.iter().any(|part| is_so(part)))
+}
+
 fn settle_both(
     text: &str,
     [first, second]: [Written<'_>; 2],

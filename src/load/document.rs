@@ -3,12 +3,12 @@
 use std::ops::Range;
 
 use toml::Spanned;
-use toml::de::DeTable;
+use toml::de::{DeTable, DeValue};
 
 use super::code;
 use super::mistakes::Mistakes;
 use super::table::Table;
-use crate::length::{Length, LengthError, LengthUnit};
+use crate::length::{Length, LengthError, LengthStyle, LengthUnit, is_in_inches};
 
 /// A file without syntax errors.
 #[derive(Debug)]
@@ -33,6 +33,32 @@ impl<'a> Document<'a> {
     pub(super) fn root<'t>(&'t self, mistakes: &'t Mistakes<'t>) -> Table<'t> {
         let start: Range<usize> = 0..0;
         Table::new(mistakes, self.root.get_ref(), String::new(), start)
+    }
+
+    /// How lengths are shown where the file does not say: in inch fractions if it gives any length, or the unit of a path,
+    /// in inches, else in millimetres.
+    pub(super) fn lengths_as_typed(&self) -> LengthStyle {
+        if self
+            .root
+            .get_ref()
+            .values()
+            .any(|v| has_inches(v.get_ref()))
+        {
+            LengthStyle::InchFractions
+        } else {
+            LengthStyle::Millimetres
+        }
+    }
+}
+
+fn has_inches(value: &DeValue<'_>) -> bool {
+    match value {
+        DeValue::String(text) => text == "in" || is_in_inches(text),
+        DeValue::Array(list) => list.iter().any(|v| has_inches(v.get_ref())),
+        DeValue::Table(table) => table.values().any(|v| has_inches(v.get_ref())),
+        DeValue::Integer(_) | DeValue::Float(_) | DeValue::Boolean(_) | DeValue::Datetime(_) => {
+            false
+        }
     }
 }
 
@@ -91,4 +117,30 @@ pub(super) fn check_version(
     table
         .mistakes()
         .fail(code::FILE_VERSION, &table.origin_of(key), message, hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn style_of(text: &str) -> LengthStyle {
+        let mistakes = Mistakes::new("project.toml", text);
+        Document::parse(&mistakes).unwrap().lengths_as_typed()
+    }
+
+    #[test]
+    fn a_file_without_inches_is_shown_in_millimetres() {
+        let metric =
+            "name = \"5 in a row\"\n[[piece]]\nsize = \"57 x 89 mm\"\nat = \"1 cm, -2 mm\"";
+        assert_eq!(style_of(metric), LengthStyle::Millimetres);
+        for inches in [
+            "panels = [\"10 mm\", \"3/8 in\"]",
+            "[piece.shape]\nsize = \"2 1/4 x 3 in\"",
+            "at = \"57 mm, -2 in\"",
+            "width = '1\u{2032} 2\u{2033}'",
+            "unit = \"in\"",
+        ] {
+            assert_eq!(style_of(inches), LengthStyle::InchFractions, "{inches}");
+        }
+    }
 }

@@ -43,9 +43,9 @@ pub(super) struct JobTable {
 
 impl JobTable {
     pub(super) fn read(table: &Table<'_>) -> Self {
-        let style = table.optional("show_lengths", |v| v.choice(SHOW_LENGTHS));
-        let lengths = style.unwrap_or(LengthStyle::InchFractions);
-        table.mistakes().show_lengths_in(lengths);
+        if let Some(style) = table.optional("show_lengths", |v| v.choice(SHOW_LENGTHS)) {
+            table.mistakes().show_lengths_in(style);
+        }
         let name = table.required("name", "name = \"Herb packets\"", Value::words);
         let cut_by = table
             .required(
@@ -65,7 +65,7 @@ impl JobTable {
             name: name.unwrap_or_default(),
             date: table.optional("date", Value::words),
             cut_by,
-            lengths,
+            lengths: table.mistakes().length_style(),
             gap: table
                 .optional("gap", Value::length)
                 .unwrap_or(default_gap(cut_by)),

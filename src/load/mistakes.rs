@@ -32,6 +32,11 @@ impl<'a> Mistakes<'a> {
         self.style.set(style);
     }
 
+    /// How messages show lengths.
+    pub(super) fn length_style(&self) -> LengthStyle {
+        self.style.get()
+    }
+
     /// Returns a length as the job shows it.
     pub(super) fn show(&self, length: Length) -> String {
         length.display(self.style.get())

@@ -82,8 +82,10 @@ pub fn project(
 ) -> Result<Warned<Project>, Vec<Diagnostic>> {
     let mistakes = Mistakes::new(file_name, text);
     let mut profiles = Vec::new();
-    let read = Document::parse(&mistakes)
-        .and_then(|document| read(&document.root(&mistakes), assets, options, &mut profiles));
+    let read = Document::parse(&mistakes).and_then(|document| {
+        mistakes.show_lengths_in(document.lengths_as_typed());
+        read(&document.root(&mistakes), assets, options, &mut profiles)
+    });
     let mut found = mistakes.take();
     found.append(&mut profiles);
     sort_by_place(&mut found);
