@@ -51,14 +51,16 @@ pub enum OutlineError {
 }
 
 impl OutlineError {
-    /// Returns what is wrong, lower case, no full stop, with numbers in mm.
+    /// Returns what is wrong, lower case, no full stop; `show` spells a length that is given to it in mm.
     #[must_use]
-    pub fn message(&self) -> String {
+    pub fn message(&self, show: impl Fn(f64) -> String) -> String {
+        let place = |at: Point| format!("{}, {}", show(at.x), show(at.y));
         match self {
             Self::Empty => "the path has no line in it".into(),
             Self::Open { from, to, gap_mm } => format!(
-                "the outline is open: it ends at {}, {gap_mm:.3} mm from its start at {}",
+                "the outline is open: it ends at {}, which is {} from its start at {}",
                 place(*from),
+                show(*gap_mm),
                 place(*to)
             ),
             Self::SelfCrossing { at } => {
@@ -83,7 +85,7 @@ impl OutlineError {
                 place(*at)
             ),
             Self::OutOfReach { at, reach_mm } => {
-                format!("the point {} lies beyond {reach_mm:.0} mm", place(*at))
+                format!("the point {} lies beyond {}", place(*at), show(*reach_mm))
             }
         }
     }
@@ -105,8 +107,4 @@ impl OutlineError {
             Self::OutOfReach { .. } => "check the unit the path is given in",
         }
     }
-}
-
-fn place(at: Point) -> String {
-    format!("({:.3}, {:.3}) mm", at.x, at.y)
 }

@@ -286,11 +286,14 @@ fn closed(value: &Value<'_>, path: &BezPath) -> Option<BezPath> {
             "write one operation for each hole",
         ),
         Err(OutlineError::Open { gap_mm, .. }) => {
-            let message =
-                format!("the hole is open: its path ends {gap_mm:.3} mm from where it starts");
+            let gap = value.mistakes().show_mm(gap_mm);
+            let message = format!("the hole is open: its path ends {gap} from where it starts");
             value.fail(code::OPERATION_OPEN, message, "end the path with Z")
         }
-        Err(error) => value.fail(code::SHAPE_OUTLINE, error.message(), error.hint()),
+        Err(error) => {
+            let message = error.message(|length_mm| value.mistakes().show_mm(length_mm));
+            value.fail(code::SHAPE_OUTLINE, message, error.hint())
+        }
     }
 }
 

@@ -248,7 +248,8 @@ fn polygon(table: &Table<'_>) -> Option<Shape> {
         let diameter_mm = circle_through_corners_mm(value, size.to_mm(), sides)?;
         if diameter_mm > LONGEST.to_mm() {
             let message = format!(
-                "the polygon comes to {diameter_mm:.0} mm, more than {}",
+                "the polygon comes to {}, more than {}",
+                value.mistakes().show_mm(diameter_mm),
                 value.mistakes().show(LONGEST)
             );
             return value.fail(code::NUMBER_RANGE, message, "check the number and its unit");
@@ -313,13 +314,17 @@ pub(super) fn read_unit(table: &Table<'_>) -> Option<f64> {
 pub(super) fn outline_at(value: &Value<'_>, path: &BezPath) -> Option<Shape> {
     let outline = match Outline::new(path, VERIFY_MM) {
         Ok(outline) => outline,
-        Err(error) => return value.fail(code::SHAPE_OUTLINE, error.message(), error.hint()),
+        Err(error) => {
+            let message = error.message(|length_mm| value.mistakes().show_mm(length_mm));
+            return value.fail(code::SHAPE_OUTLINE, message, error.hint());
+        }
     };
     let bounds = outline.bounds();
     let reach_mm = bounds.width().max(bounds.height());
     if reach_mm > LONGEST.to_mm() {
         let message = format!(
-            "the outline comes to {reach_mm:.0} mm, more than {}",
+            "the outline comes to {}, more than {}",
+            value.mistakes().show_mm(reach_mm),
             value.mistakes().show(LONGEST)
         );
         return value.fail(

@@ -274,8 +274,8 @@ fn read_snips(table: &Table<'_>, across: Option<Size>, panels: Option<&[Length]>
         let show = |length| table.mistakes().show(length);
         let message = if is_short {
             format!(
-                "the snip reaches {:.2} mm along a panel of {}",
-                snip.along_mm,
+                "the snip reaches {} along a panel of {}",
+                table.mistakes().show_mm(snip.along_mm),
                 show(*panel)
             )
         } else {
