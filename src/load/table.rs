@@ -1,7 +1,7 @@
 //! A table of the file, read key by key.
 //!
-//! A [`Table`] remembers which keys were asked for; [`Table::close`] reports those that nobody asked for. So the known keys
-//! are never listed twice.
+//! A [`Table`] remembers which keys were asked for; [`Table::close`] reports those that nobody asked for. So no table
+//! lists its keys a second time, but for a few that are often misplaced.
 
 use std::cell::RefCell;
 use std::ops::Range;
@@ -13,6 +13,44 @@ use super::code;
 use super::mistakes::Mistakes;
 use super::value::Value;
 use crate::diagnostic::Origin;
+
+/// Keys that are easily written into the wrong table, with the header they belong under.
+const HOMES: &[(&str, &[&str])] = &[
+    (
+        "[job]",
+        &[
+            "copies",
+            "spares",
+            "gap",
+            "marks",
+            "turn_over",
+            "show_lengths",
+            "printer",
+            "cutter",
+        ],
+    ),
+    (
+        "[[stock]]",
+        &[
+            "format",
+            "orientation",
+            "caliper",
+            "grammage",
+            "on_hand",
+            "price",
+        ],
+    ),
+    ("[[piece]]", &["per_copy", "shows", "pattern_up", "turns"]),
+    (
+        "[piece.shape]",
+        &["width", "height", "size", "diameter", "panels"],
+    ),
+    (
+        "[piece.mount]",
+        &["on", "reveal", "anchor", "offset", "plies", "standoff"],
+    ),
+    ("[[piece.artwork]]", &["colour", "file", "repeat", "bleed"]),
+];
 
 /// One table and the keys asked for so far.
 #[derive(Debug)]
@@ -181,13 +219,23 @@ impl<'a> Table<'a> {
             }
             let origin = self.mistakes.origin(&self.path_of(name), key.span());
             let message = format!("{} has no key {name}", self.name());
-            let hint = match nearest(name, asked.iter().copied()) {
-                Some(near) => format!("write {near}"),
-                None => format!("leave it out; the keys here are {}", asked.join(", ")),
+            let hint = match self.home_of(name) {
+                Some(home) => format!("write it under {home}"),
+                None => match nearest(name, asked.iter().copied()) {
+                    Some(near) => format!("write {near}"),
+                    None => format!("leave it out; the keys here are {}", asked.join(", ")),
+                },
             };
             self.mistakes
                 .fail::<()>(code::KEY_UNKNOWN, &origin, message, hint);
         }
+    }
+
+    /// Returns the header of the other table that a key belongs to.
+    fn home_of(&self, key: &str) -> Option<&'static str> {
+        let (home, _) = HOMES.iter().find(|(_, keys)| keys.contains(&key))?;
+        let is_here = home.trim_matches(['[', ']']) == plain(&self.key_path);
+        (!is_here).then_some(home)
     }
 
     /// How messages name the table.
