@@ -276,6 +276,11 @@ fn circle_through_corners_mm(value: &Value<'_>, size_mm: f64, sides: u32) -> Opt
             )
         }
         "across_flats" => Some(size_mm / cos),
+        // With an odd number no two corners face each other: a ruler measures to one of the two farthest, half a step aside.
+        _ if sides % 2 == 1 => {
+            let (_, cos) = Angle::from_deg(90.0 / f64::from(sides)).sin_cos();
+            Some(size_mm / cos)
+        }
         _ => Some(size_mm),
     }
 }
@@ -334,4 +339,39 @@ pub(super) fn outline_at(value: &Value<'_>, path: &BezPath) -> Option<Shape> {
         );
     }
     Some(Shape::of_outline(&outline))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::document::Document;
+    use crate::load::mistakes::Mistakes;
+
+    fn polygon_of(text: &str) -> Outline {
+        let mistakes = Mistakes::new("project.toml", text);
+        let document = Document::parse(&mistakes).unwrap();
+        polygon(&document.root(&mistakes)).unwrap().outline
+    }
+
+    #[test]
+    fn across_corners_is_what_a_ruler_measures_between_the_two_farthest() {
+        // The farthest corners of a triangle are the ends of a side; a hexagon's face each other. By hand: a triangle of side
+        // 40 is 40 wide and 40 sin 60 deg = 34.641 high; a hexagon of 40 stands 40 high and is 40 cos 30 deg = 34.641 wide.
+        // A pentagon's diagonal lies across it: 50 wide.
+        for (text, width_mm, height_mm) in [
+            ("sides = 3\nacross_corners = \"40 mm\"", 40.0, 34.641),
+            ("sides = 6\nacross_corners = \"40 mm\"", 34.641, 40.0),
+            ("sides = 5\nacross_corners = \"50 mm\"", 50.0, 47.553),
+        ] {
+            let bounds = polygon_of(text).bounds();
+            assert!(
+                (bounds.width() - width_mm).abs() < 1e-3,
+                "{text}: {bounds:?}"
+            );
+            assert!(
+                (bounds.height() - height_mm).abs() < 1e-3,
+                "{text}: {bounds:?}"
+            );
+        }
+    }
 }
