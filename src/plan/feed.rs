@@ -38,7 +38,9 @@ pub fn feed(project: &Project) -> Vec<Diagnostic> {
         });
         if let Some(pieces) = printed {
             found.extend(print_errors(project, stock, &pieces));
-            found.extend(print_warnings(stock, is_two_sided));
+            if !is_too_heavy(&project.printer, stock) {
+                found.extend(print_warnings(stock, is_two_sided));
+            }
         }
         if let Some(pieces) = cut {
             found.extend(cut_errors(project, stock, &pieces));
@@ -50,11 +52,14 @@ pub fn feed(project: &Project) -> Vec<Diagnostic> {
 
 /// Whether the printer feeds sheets of that size and weight, as far as its limits are known.
 pub(super) fn printer_takes(printer: &PrinterProfile, stock: &Stock) -> bool {
-    let is_light = match (printer.heaviest_gsm, stock.grammage_gsm) {
-        (Some(most), Some(gsm)) => gsm <= most,
-        (None, _) | (_, None) => true,
-    };
-    is_light && !is_above(stock, printer.largest) && !is_below(stock, printer.smallest)
+    !is_too_heavy(printer, stock)
+        && !is_above(stock, printer.largest)
+        && !is_below(stock, printer.smallest)
+}
+
+fn is_too_heavy(printer: &PrinterProfile, stock: &Stock) -> bool {
+    let limits = printer.heaviest_gsm.zip(stock.grammage_gsm);
+    limits.is_some_and(|(most, gsm)| gsm > most)
 }
 
 fn is_above(stock: &Stock, limit: Option<SheetLimit>) -> bool {
