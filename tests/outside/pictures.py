@@ -8,7 +8,7 @@ import re
 from xml.etree import ElementTree
 
 import shapely
-from PIL import Image
+from PIL import Image, ImageColor, ImageOps
 from shapely import affinity
 from shapely.geometry import box
 
@@ -32,15 +32,17 @@ def proportion(file):
         root = ElementTree.parse(file).getroot()
         _, _, width, height = (float(n) for n in re.split(r"[ ,]+", root.get("viewBox")))
         return height / width
-    with Image.open(file) as picture:
-        return picture.height / picture.width
+    with Image.open(file) as stored:
+        upright = ImageOps.exif_transpose(stored)
+        return upright.height / upright.width
 
 
 class Artwork:
     """One layer: its face, its bleed, and for a picture the matrix from the unit square to the piece frame."""
 
     def __init__(self, table, piece, folder, job):
-        self.face, self.file, self.colour = table.get("face", "front"), table.get("file"), table.get("colour")
+        self.face, self.file = table.get("face", "front"), table.get("file")
+        self.colour = "#%02x%02x%02x" % ImageColor.getrgb(table["colour"]) if "colour" in table else None
         self.repeats = table.get("repeat", False)
         bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
         self.clip = grown(piece.area, bleed)

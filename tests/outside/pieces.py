@@ -177,7 +177,17 @@ def grown(area, distance, mitre_limit=4):
                 parts.append(Polygon([corner, corner + before, tip, corner + after]))
     moved = shapely.union_all([part.buffer(0) for part in parts], grid_size=GRID_MM)
     combine = shapely.union if distance > 0 else shapely.difference
-    return combine(area, moved, grid_size=GRID_MM)
+    return without_slits(combine(area, moved, grid_size=GRID_MM))
+
+
+def without_slits(area):
+    """The area without rings that are nothing but rounding: less than a hundredth of a micrometre wide."""
+
+    def is_wide(ring):
+        return Polygon(ring).area > 1e-5 * ring.length / 2
+
+    parts = [part for part in getattr(area, "geoms", [area]) if is_wide(part.exterior)]
+    return shapely.union_all([Polygon(part.exterior, [hole for hole in part.interiors if is_wide(hole)]) for part in parts])
 
 
 def revealed(base, reveal):
