@@ -26,6 +26,12 @@ const RULE_DROP_MM: f64 = 4.0;
 /// The same with a line of caption above.
 const LOW_RULE_DROP_MM: f64 = 5.4;
 
+/// From a label of the rule to its tick.
+const LABEL_GAP_MM: f64 = 0.8;
+
+/// From words to the rule's zero and to its labels.
+const RULE_GAP_MM: f64 = 2.0;
+
 const RULE_LINE_MM: f64 = 0.15;
 const TICK_MM: f64 = 1.8;
 
@@ -65,8 +71,8 @@ const SHORT: CheckRule = CheckRule {
 
 /// Returns the words and a check rule inside `band`, in the frame `band` is given in.
 ///
-/// The rule stands beside the words where there is room, below one line of them where there is not, and is left out of a band that is
-/// narrower than 2 in.
+/// The rule stands beside the words where there is room, below one line of them where there is not, with the rest of them in what a long
+/// rule leaves free. It is left out of a band that is narrower than 2 in.
 pub(super) fn caption_with_rule(band: Rect, words: &Words) -> Drawing {
     let beside = band.width() - LONG.inch_end_mm - GUTTER_MM;
     if beside >= WORDS_MM {
@@ -85,21 +91,35 @@ pub(super) fn caption_with_rule(band: Rect, words: &Words) -> Drawing {
         .find(|rule| rule.inch_end_mm <= band.width());
     match fitting {
         Some(fitting) => Drawing {
-            items: vec![
-                caption(
-                    Rect {
-                        y1: band.y0 + PITCH_MM,
-                        ..band
-                    },
-                    words,
-                ),
-                rule(fitting, start),
-            ],
+            items: vec![caption_above(band, fitting, words), rule(fitting, start)],
         },
         None => Drawing {
             items: vec![caption(band, words)],
         },
     }
+}
+
+/// Returns the words of a band that the rule crosses: the heading above it, the notes between its zero and its labels, or all in
+/// one line if that leaves too little.
+fn caption_above(band: Rect, rule: CheckRule, words: &Words) -> Item {
+    let label_mm = TextLine::new(rule.round_label, TEXT_MM).width_mm();
+    let notes_mm = rule.round_mm - LABEL_GAP_MM - label_mm - 2.0 * RULE_GAP_MM;
+    if notes_mm < WORDS_MM {
+        let line = Rect {
+            y1: band.y0 + PITCH_MM,
+            ..band
+        };
+        return caption(line, words);
+    }
+    let first = Point::new(band.x0, band.y0 + FIRST_BASELINE_MM);
+    let heading = TextLine::shortened(&words.heading, TEXT_MM, band.width());
+    let mut items = vec![heading.at(first, Align::Left, Colour::BLACK)];
+    let mut baseline = Point::new(first.x + RULE_GAP_MM, first.y);
+    for line in flowed(&words.notes, TEXT_MM, notes_mm, 2) {
+        baseline.y += PITCH_MM;
+        items.push(line.at(baseline, Align::Left, Colour::BLACK));
+    }
+    tagged("caption", items)
 }
 
 /// Returns the words in `column`, as many lines as its height holds.
@@ -144,7 +164,8 @@ fn rule(rule: CheckRule, start: Point) -> Item {
         (at(rule.inch_end_mm, 0.0), at(rule.inch_end_mm, TICK_MM)),
     ]);
     let label = |text, x_mm, y_mm| {
-        TextLine::new(text, TEXT_MM).at(at(x_mm - 0.8, y_mm), Align::Right, Colour::BLACK)
+        let end = at(x_mm - LABEL_GAP_MM, y_mm);
+        TextLine::new(text, TEXT_MM).at(end, Align::Right, Colour::BLACK)
     };
     let items = vec![
         black_line(line),
@@ -184,7 +205,7 @@ fn tagged(kind: &'static str, items: Vec<Item>) -> Item {
 
 #[cfg(test)]
 mod tests {
-    use kurbo::Shape;
+    use kurbo::{PathSeg, Shape};
 
     use super::*;
 
@@ -299,11 +320,72 @@ mod tests {
             let [words, rule] = &drawing.items[..] else {
                 panic!()
             };
-            let overlap = item_bounds(words).intersect(item_bounds(rule));
-            assert!(
-                overlap.width() <= 0.0 || overlap.height() <= 0.0,
-                "{width_mm}: {overlap:?}"
-            );
+            for (word, line) in boxes(words)
+                .into_iter()
+                .flat_map(|word| boxes(rule).into_iter().map(move |line| (word, line)))
+            {
+                let overlap = word.intersect(line);
+                assert!(
+                    overlap.width() <= 0.0 || overlap.height() <= 0.0,
+                    "{width_mm}: {overlap:?}"
+                );
+            }
         }
+    }
+
+    /// The boxes of a tagged item's lines of text and straight lines, with half the width of a line all round.
+    fn boxes(item: &Item) -> Vec<Rect> {
+        let Item::Tagged { inner, .. } = item else {
+            panic!("{item:?}")
+        };
+        let of = |item: &Item| -> Vec<Rect> {
+            let Item::Stroke { path, .. } = item else {
+                return vec![item_bounds(item)];
+            };
+            let half_mm = RULE_LINE_MM / 2.0;
+            let around = |s: PathSeg| s.bounding_box().inflate(half_mm, half_mm);
+            path.segments().map(around).collect()
+        };
+        inner.items.iter().flat_map(of).collect()
+    }
+
+    #[test]
+    fn an_a5_sheet_names_its_job_its_turn_and_its_cut_file() {
+        // Between the marks A5 has 148 - 2 x (6.35 + 8) = 119.3 mm.
+        let words = Words {
+            heading: "Club badges of the garden club · sun yellow card".into(),
+            notes: [
+                "print at 100 %",
+                "sheet 1 of 2",
+                "front",
+                "print this page 12 times",
+                "then turn over head over heels for page 2",
+                "cut with cut-01.svg",
+            ]
+            .map(str::to_owned)
+            .to_vec(),
+        };
+        let drawing = caption_with_rule(band(119.3), &words);
+        let Item::Tagged { inner, .. } = &drawing.items[0] else {
+            panic!()
+        };
+        let lines: Vec<&str> = inner
+            .items
+            .iter()
+            .map(|item| {
+                let Item::Glyphs(run) = item else {
+                    panic!("{item:?}")
+                };
+                run.text.as_str()
+            })
+            .collect();
+        assert_eq!(
+            lines,
+            [
+                "Club badges of the garden club · sun yellow card",
+                "print at 100 % · sheet 1 of 2 · front · print this page 12 times",
+                "then turn over head over heels for page 2 · cut with cut-01.svg"
+            ]
+        );
     }
 }
