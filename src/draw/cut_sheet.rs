@@ -8,7 +8,7 @@ use super::page::{CutLayer, CutPath, CutSheet};
 use super::words;
 use crate::drawing::Colour;
 use crate::plan::{CutSetup, JobPlan, PlannedOperation, Sheet};
-use crate::project::{OperationKind, Project};
+use crate::project::{Face, OperationKind, Project, StockFace};
 
 /// Name of the layer that is not cut.
 const REFERENCE: &str = "reference";
@@ -132,11 +132,11 @@ fn note(
     width_mm: f64,
     height_mm: f64,
 ) -> String {
-    let mut stocks: Vec<&str> = Vec::new();
+    let mut stocks: Vec<String> = Vec::new();
     for sheet in &plan.sheets {
-        let name = project.stocks[sheet.stock].name.as_str();
-        if sheet.cut.as_ref().is_some_and(|c| c.file == setup.file) && !stocks.contains(&name) {
-            stocks.push(name);
+        let stock = stock_as_it_lies(project, sheet, setup.face_up);
+        if sheet.cut.as_ref().is_some_and(|c| c.file == setup.file) && !stocks.contains(&stock) {
+            stocks.push(stock);
         }
     }
     let face = setup.face_up.name();
@@ -146,4 +146,22 @@ fn note(
         words::millimetres(width_mm),
         words::millimetres(height_mm),
     )
+}
+
+/// The name of a sheet's stock, with the pattern that shows which face of a bought paper lies up.
+fn stock_as_it_lies(project: &Project, sheet: &Sheet, face_up: Face) -> String {
+    let stock = &project.stocks[sheet.stock];
+    let side_up = match face_up {
+        Face::Front => sheet.front_is,
+        Face::Back => sheet.front_is.other(),
+    };
+    match (stock.face(side_up), stock.face(side_up.other())) {
+        (StockFace::Patterned { name, .. }, _) => format!("{} ({name} up)", stock.name),
+        (StockFace::Plain | StockFace::Printable, StockFace::Patterned { name, .. }) => {
+            format!("{} ({name} down)", stock.name)
+        }
+        (StockFace::Plain | StockFace::Printable, StockFace::Plain | StockFace::Printable) => {
+            stock.name.clone()
+        }
+    }
 }

@@ -3,7 +3,8 @@ use std::collections::BTreeSet;
 use kurbo::{Affine, Shape};
 use sheetwright::draw::page::CutSheet;
 use sheetwright::geometry::mirror_about_x;
-use sheetwright::project::Face;
+use sheetwright::plan::JobPlan;
+use sheetwright::project::{Edge, Face, Project, Reads, StockFace, StockSide};
 use sheetwright::{draw, emit};
 
 use crate::drawing_sample::{LETTER_MM, plan, project};
@@ -81,6 +82,28 @@ fn sheets_that_share_a_file_write_it_once() {
     assert_eq!(draw::cut_sheets(&project(), &plan).len(), 1);
     plan.cut_extent_mm = None;
     assert!(draw::cut_sheets(&project(), &plan).is_empty());
+}
+
+fn note_of(project: &Project, plan: &JobPlan) -> String {
+    draw::cut_sheets(project, plan)[0].1.note.clone()
+}
+
+#[test]
+fn a_bought_paper_says_which_of_its_patterns_lies_up() {
+    let pattern = |name: &str| StockFace::Patterned {
+        name: name.to_owned(),
+        reads: Reads::Free,
+        up: Edge::Top,
+    };
+    let (mut project, mut plan) = (project(), plan());
+    let stock = &mut project.stocks[plan.sheets[0].stock];
+    (stock.face_a, stock.face_b) = (pattern("bean rows"), pattern("dots"));
+    plan.sheets[0].front_is = StockSide::B;
+    assert!(note_of(&project, &plan).contains("(dots up)"));
+    plan.sheets[0].cut.as_mut().unwrap().face_up = Face::Back;
+    assert!(note_of(&project, &plan).contains("(bean rows up)"));
+    project.stocks[plan.sheets[0].stock].face_a = StockFace::Printable;
+    assert!(note_of(&project, &plan).contains("(dots down)"));
 }
 
 #[test]
