@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use crate::plan::place::Watch;
+use crate::plan::{self, Watch};
 
 /// Work shorter than this is not talked about.
 const QUIET: Duration = Duration::from_secs(1);
@@ -64,7 +64,11 @@ impl Watch for Progress {
         self.stop.load(Ordering::SeqCst)
     }
 
-    fn progress(&self, done: usize, all: usize) {
-        self.step(&format!("laying out, {done} of {all} ways tried"));
+    fn progress(&self, progress: plan::Progress) {
+        let plan::Progress { done, all, .. } = progress;
+        let sheets = progress.sheets.map_or_else(String::new, |sheets| {
+            format!("; {sheets} sheets so far, at least {}", progress.bound)
+        });
+        self.step(&format!("laying out, step {done} of {all}{sheets}"));
     }
 }

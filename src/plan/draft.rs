@@ -6,8 +6,13 @@
 use super::demand::{Group, Kind};
 use super::feed;
 use super::ground::{Ground, MarksWish};
-use super::place::{BoxKind, Cutting, Place, Placer, Request, SheetKind, TurnSet, Watch, nm_above};
+use super::place::{
+    Best, Cutting, Effort, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
+    nm_above,
+};
 use super::turns;
+use kurbo::Vec2;
+
 use crate::geometry::Pose;
 use crate::length::Length;
 use crate::math::{Angle, round_to};
@@ -148,14 +153,24 @@ fn request(
 ) -> Request {
     let sheets = grounds.iter().map(|ground| SheetKind {
         area: ground.area,
+        outline: None,
         obstacles: ground.obstacles.clone(),
         limit: on_hand[ground.stock],
+        is_offcut: project.stocks[ground.stock].offcut_of.is_some(),
+        price_hundredths: project.stocks[ground.stock]
+            .price
+            .as_ref()
+            .map_or(0, |p| p.hundredths),
     });
-    let boxes = group.kinds.iter().map(|kind| {
+    let parts = group.kinds.iter().map(|kind| {
         let (width_nm, height_nm) = box_nm(kind);
-        BoxKind {
+        PartKind {
             width_nm,
             height_nm,
+            shape: None,
+            spares: 0,
+            per_kit: project.pieces[kind.piece].per_copy,
+            may_mirror: false,
             demand: u32::try_from(kind.items.len()).expect("fewer copies than 2^32 are read"),
             turns: grounds
                 .iter()
@@ -165,34 +180,35 @@ fn request(
     });
     Request {
         sheets: sheets.collect(),
-        boxes: boxes.collect(),
+        parts: parts.collect(),
         cutting: match project.job.cut_by {
-            CutBy::Machine => Cutting::Free,
-            CutBy::Trimmer => Cutting::EdgeToEdge,
+            CutBy::Machine => Cutting::Outlines,
+            CutBy::Trimmer => Cutting::EdgeToEdge { reach_nm: None },
         },
+        best: Best::FewestSheets,
+        effort: Effort::Usual,
     }
 }
 
+/// The pose of a piece whose padded box lies at `place`.
 fn draft_place(group: &Group, place: &Place) -> DraftPlace {
     let kind = &group.kinds[place.kind];
-    let corner = |nm: i64| (Length::from_nm(nm) + kind.slack).to_mm();
-    let turn = Angle::from_deg(f64::from(place.quarters) * 90.0);
+    let turn = Angle::from_deg(f64::from(place.turn_mdeg) / 1000.0);
     let turned = Pose {
         turn,
         ..Pose::identity()
     }
     .to_affine();
-    let bounds = turned.transform_rect_bbox(kind.bounds);
+    let slack_mm = kind.slack.to_mm();
+    // From the piece's origin to the top left corner of its padded box.
+    let corner = turned * (kind.bounds.origin() - Vec2::new(slack_mm, slack_mm));
     // Whole nanometres, as written to `plan.json`; adding zero turns -0 into 0.
-    let whole = |mm: f64| round_to(mm, 1_000_000) + 0.0;
+    let whole = |nm: i64, mm: f64| round_to(Length::from_nm(nm).to_mm() - mm, 1_000_000) + 0.0;
     DraftPlace {
         kind: place.kind,
         pose: Pose {
             turn,
-            ..Pose::at(
-                whole(corner(place.area.x_nm) - bounds.x0),
-                whole(corner(place.area.y_nm) - bounds.y0),
-            )
+            ..Pose::at(whole(place.x_nm, corner.x), whole(place.y_nm, corner.y))
         },
     }
 }
@@ -209,8 +225,11 @@ impl Watch for GroupWatch<'_> {
         self.inner.is_stopped()
     }
 
-    fn progress(&self, done: usize, all: usize) {
-        self.inner
-            .progress(self.before * all + done, self.groups * all);
+    fn progress(&self, progress: Progress) {
+        self.inner.progress(Progress {
+            done: self.before * progress.all + progress.done,
+            all: self.groups * progress.all,
+            ..progress
+        });
     }
 }

@@ -42,7 +42,7 @@ pub use job_plan::{
     HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Unplaced, UnplacedReason, Usage,
 };
 pub use options::PlanOptions;
-pub use place::{NoWatch, Watch};
+pub use place::{NoWatch, Progress, Watch};
 pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
@@ -53,7 +53,7 @@ use crate::diagnostic::{Warned, sort_by_place};
 use crate::project::Project;
 use draft::{Drafts, draft};
 use ground::MarksWish;
-use place::SimplePlacer;
+use place::Engine;
 
 /// Returns the plan of a whole job, with warnings about what is fine to plan but may disappoint.
 ///
@@ -92,7 +92,7 @@ use place::SimplePlacer;
 #[must_use]
 pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
     let groups = demand::groups(project);
-    let placer = SimplePlacer {
+    let placer = Engine {
         threads: options.threads,
     };
     let lay_out = |wish| draft(project, &groups, wish, &placer, options.watch);

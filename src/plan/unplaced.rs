@@ -74,8 +74,11 @@ fn describe(project: &Project, group: &Group, kind: &Kind, edition: usize, count
 fn free_of(ground: &Ground) -> Vec<Area> {
     free_areas(&SheetKind {
         area: ground.area,
+        outline: None,
         obstacles: ground.obstacles.clone(),
         limit: None,
+        is_offcut: false,
+        price_hundredths: 0,
     })
 }
 

@@ -1,4 +1,4 @@
-//! The engine of this version: the best of several hundred guillotine, shelf and free-rectangle layouts.
+//! The best of several hundred guillotine, shelf and free-rectangle layouts.
 //!
 //! What is best, `score` says; among equals it is the way that stands first in the list. Every way has a bound on its work, so
 //! the search ends; ways are independent, so threads change nothing but the time.
@@ -7,47 +7,64 @@ use std::num::NonZeroUsize;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+use super::super::{self as door, Placed, Progress, Request, Watch};
+use super::Layout;
 use super::pattern::lay_out;
 use super::score::Score;
 use super::strategy::{Filler, PLAIN, Ration, Step, Strategy, fillers, strategies};
-use super::{Layout, Placed, Placer, Request, Watch};
 
-/// The best of several hundred simple layouts.
-#[derive(Debug, Clone, Copy)]
-pub struct SimplePlacer {
-    /// Threads to use.
-    pub threads: NonZeroUsize,
+/// Lays the boxes of all parts out.
+pub(in super::super) fn place(
+    request: &Request,
+    threads: NonZeroUsize,
+    watch: &dyn Watch,
+) -> Placed {
+    Placed {
+        layout: to_door(request, best(request, threads, watch)),
+        is_stopped: watch.is_stopped(),
+    }
 }
 
-impl Placer for SimplePlacer {
-    fn place(&self, request: &Request, watch: &dyn Watch) -> Placed {
-        let mut ways = strategies(request.cutting);
-        // First of all the way that has no bound on its work, so that there is always a result.
-        ways.insert(0, FIRST);
-        let search = Search {
-            request,
-            watch,
-            fillers: fillers(request.cutting),
-            next: AtomicUsize::new(0),
-            best: Mutex::new(None),
-        };
-        std::thread::scope(|scope| {
-            for _ in 1..self.threads.get() {
-                scope.spawn(|| search.work(&ways));
-            }
-            search.work(&ways);
-        });
-        let best = search
-            .best
-            .into_inner()
-            .expect("no worker panics while it holds the lock");
-        Placed {
-            layout: best
-                .expect("the first way has no bound and is never skipped")
-                .layout,
-            is_stopped: watch.is_stopped(),
-        }
+fn to_door(request: &Request, layout: Layout) -> door::Layout {
+    let sheets = layout.sheets.into_iter().map(|sheet| door::FilledSheet {
+        kind: sheet.kind,
+        runs: sheet.runs,
+        places: sheet
+            .places
+            .iter()
+            .map(|p| door::Place::covering(p.kind, p.area, p.quarters))
+            .collect(),
+    });
+    door::Layout {
+        sheets: sheets.collect(),
+        leftovers: layout.leftovers,
+        spares: vec![0; request.parts.len()],
     }
+}
+
+fn best(request: &Request, threads: NonZeroUsize, watch: &dyn Watch) -> Layout {
+    let mut ways = strategies(request.cutting);
+    // First of all the way that has no bound on its work, so that there is always a result.
+    ways.insert(0, FIRST);
+    let search = Search {
+        request,
+        watch,
+        fillers: fillers(request.cutting),
+        next: AtomicUsize::new(0),
+        best: Mutex::new(None),
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..threads.get() {
+            scope.spawn(|| search.work(&ways));
+        }
+        search.work(&ways);
+    });
+    let best = search
+        .best
+        .into_inner()
+        .expect("no worker panics while it holds the lock");
+    best.expect("the first way has no bound and is never skipped")
+        .layout
 }
 
 const FIRST: Strategy = Strategy {
@@ -82,8 +99,22 @@ impl Search<'_> {
             if let Some(layout) = lay_out(self.request, *strategy, &self.fillers) {
                 self.offer(way, layout);
             }
-            self.watch.progress(way + 1, ways.len());
+            self.watch.progress(Progress {
+                done: way + 1,
+                all: ways.len(),
+                sheets: self.sheets(),
+                bound: 0,
+            });
         }
+    }
+
+    fn sheets(&self) -> Option<u32> {
+        let best = self
+            .best
+            .lock()
+            .expect("no worker panics while it holds the lock");
+        let runs = |best: &Best| best.layout.sheets.iter().map(|s| s.runs).sum();
+        best.as_ref().map(runs)
     }
 
     fn offer(&self, way: usize, layout: Layout) {
@@ -105,41 +136,52 @@ impl Search<'_> {
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::{Area, BoxKind, Cutting, FilledSheet, NoWatch, SheetKind, TurnSet};
-    use super::{Layout, NonZeroUsize, Placer, Request, SimplePlacer, Watch};
+    use super::super::super::{Area, Best, Cutting, Effort, NoWatch, PartKind, SheetKind, TurnSet};
+    use super::super::{FilledSheet, Layout};
+    use super::{NonZeroUsize, Request, Watch, best};
 
+    const EDGE_TO_EDGE: Cutting = Cutting::EdgeToEdge { reach_nm: None };
     const EIGHTH_INCH_NM: i64 = 3_175_000;
 
     fn place(request: &Request, threads: usize) -> Layout {
         let threads = NonZeroUsize::new(threads).expect("tests ask for one or two");
-        SimplePlacer { threads }.place(request, &NoWatch).layout
+        best(request, threads, &NoWatch)
     }
 
-    fn boxes(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> BoxKind {
-        BoxKind {
+    fn boxes(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> PartKind {
+        PartKind {
             width_nm,
             height_nm,
+            shape: None,
             demand,
+            spares: 0,
+            per_kit: 1,
             turns: vec![turns],
+            may_mirror: false,
         }
     }
 
     fn on_one_kind(
         width_nm: i64,
         height_nm: i64,
-        boxes: Vec<BoxKind>,
+        boxes: Vec<PartKind>,
         cutting: Cutting,
     ) -> Request {
         let area = Area::from_edges(0, 0, width_nm, height_nm);
         let sheets = vec![SheetKind {
             area,
+            outline: None,
             obstacles: Vec::new(),
             limit: None,
+            is_offcut: false,
+            price_hundredths: 0,
         }];
         Request {
             sheets,
-            boxes,
+            parts: boxes,
             cutting,
+            best: Best::FewestSheets,
+            effort: Effort::Usual,
         }
     }
 
@@ -158,7 +200,7 @@ mod tests {
             TurnSet::QUARTERS,
         );
         let side = 48 * EIGHTH_INCH_NM;
-        for cutting in [Cutting::EdgeToEdge, Cutting::Free] {
+        for cutting in [EDGE_TO_EDGE, Cutting::Outlines] {
             let layout = place(&on_one_kind(side, side, vec![tag.clone()], cutting), 1);
             assert_eq!(layout.sheets.len(), 1);
             assert_eq!(
@@ -171,22 +213,15 @@ mod tests {
     #[test]
     fn offcuts_are_used_before_whole_sheets() {
         // Ten squares of side 2: the offcut of 4 x 4 takes four, the whole sheet of 6 x 4 six.
-        let kind = |w, h, limit| SheetKind {
-            area: Area::from_edges(0, 0, w, h),
-            obstacles: Vec::new(),
-            limit,
+        let mut request = on_one_kind(6, 4, vec![boxes(2, 2, 10, TurnSet::QUARTERS)], EDGE_TO_EDGE);
+        let offcut = SheetKind {
+            area: Area::from_edges(0, 0, 4, 4),
+            limit: Some(1),
+            is_offcut: true,
+            ..request.sheets[0].clone()
         };
-        let square = BoxKind {
-            width_nm: 2,
-            height_nm: 2,
-            demand: 10,
-            turns: vec![TurnSet::QUARTERS; 2],
-        };
-        let request = Request {
-            sheets: vec![kind(4, 4, Some(1)), kind(6, 4, None)],
-            boxes: vec![square],
-            cutting: Cutting::EdgeToEdge,
-        };
+        request.sheets.insert(0, offcut);
+        request.parts[0].turns = vec![TurnSet::QUARTERS; 2];
         let counts: Vec<_> = place(&request, 1)
             .sheets
             .iter()
@@ -201,7 +236,7 @@ mod tests {
             10,
             10,
             vec![boxes(5, 5, 11, TurnSet::QUARTERS)],
-            Cutting::Free,
+            Cutting::Outlines,
         );
         request.sheets[0].limit = Some(2);
         let layout = place(&request, 1);
@@ -214,7 +249,7 @@ mod tests {
             10,
             4,
             vec![boxes(4, 10, 1, TurnSet::of(|q| q % 2 == 0))],
-            Cutting::Free,
+            Cutting::Outlines,
         );
         assert_eq!(place(&request, 1).leftovers, [1]);
     }
@@ -226,7 +261,7 @@ mod tests {
             10,
             10,
             vec![boxes(2, 4, 10, TurnSet::of(|q| q == 0))],
-            Cutting::Free,
+            Cutting::Outlines,
         );
         request.sheets[0].obstacles = vec![Area::from_edges(0, 4, 10, 6)];
         let layout = place(&request, 1);
@@ -246,14 +281,9 @@ mod tests {
             10,
             10,
             vec![boxes(5, 5, 8, TurnSet::QUARTERS)],
-            Cutting::Free,
+            Cutting::Outlines,
         );
-        let placed = SimplePlacer {
-            threads: NonZeroUsize::MIN,
-        }
-        .place(&request, &Impatient);
-        assert!(placed.is_stopped);
-        assert_eq!(sheets(&placed.layout), 2);
+        assert_eq!(sheets(&best(&request, NonZeroUsize::MIN, &Impatient)), 2);
     }
 
     /// Whether the boxes come apart by straight cuts from edge to edge, tried by cutting.
@@ -291,7 +321,7 @@ mod tests {
             .iter()
             .all(|a| kind.area.contains(*a) && !kind.obstacles.iter().any(|o| o.overlaps(*a)));
         let sized = sheet.places.iter().all(|p| {
-            let b = &request.boxes[p.kind];
+            let b = &request.parts[p.kind];
             let size = if p.quarters % 2 == 0 {
                 (b.width_nm, b.height_nm)
             } else {
@@ -299,10 +329,10 @@ mod tests {
             };
             size == (p.area.width_nm, p.area.height_nm) && b.turns[sheet.kind].has(p.quarters)
         });
-        apart && inside && sized && (request.cutting == Cutting::Free || comes_apart(&areas))
+        apart && inside && sized && (request.cutting == Cutting::Outlines || comes_apart(&areas))
     }
 
-    fn any_boxes() -> impl Strategy<Value = Vec<BoxKind>> {
+    fn any_boxes() -> impl Strategy<Value = Vec<PartKind>> {
         let turns = prop_oneof![
             Just(TurnSet::QUARTERS),
             Just(TurnSet::of(|q| q == 0)),
@@ -317,7 +347,7 @@ mod tests {
         #![proptest_config(ProptestConfig::with_cases(48))]
         #[test]
         fn layouts_are_sound_complete_and_the_same_on_two_threads(kinds in any_boxes(), is_free: bool) {
-            let cutting = if is_free { Cutting::Free } else { Cutting::EdgeToEdge };
+            let cutting = if is_free { Cutting::Outlines } else { EDGE_TO_EDGE };
             let mut request = on_one_kind(60, 80, kinds, cutting);
             if is_free {
                 request.sheets[0].obstacles = vec![Area::from_edges(0, 0, 8, 8), Area::from_edges(20, 70, 50, 80)];
@@ -327,7 +357,7 @@ mod tests {
             for sheet in &layout.sheets {
                 prop_assert!(is_sound(&request, sheet));
             }
-            for (kind, wanted) in request.boxes.iter().enumerate() {
+            for (kind, wanted) in request.parts.iter().enumerate() {
                 let placed = layout.sheets.iter().map(|s| {
                     s.runs as usize * s.places.iter().filter(|p| p.kind == kind).count()
                 });

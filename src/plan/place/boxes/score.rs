@@ -6,8 +6,9 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
+use super::super::{Area, Request};
 use super::max_rects::Free;
-use super::{Area, FilledSheet, Layout, Request};
+use super::{FilledSheet, Layout};
 
 /// How good a layout is; less is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,7 +24,7 @@ pub(super) struct Score {
 impl Score {
     /// Judges a layout.
     pub(super) fn new(request: &Request, layout: &Layout) -> Self {
-        let boxes = request.boxes.iter().zip(&layout.leftovers);
+        let boxes = request.parts.iter().zip(&layout.leftovers);
         let spare = request.sheets.len().saturating_sub(1);
         let spared = layout.sheets.iter().filter(|s| s.kind == spare);
         Self {
@@ -60,23 +61,33 @@ fn lines(sheet: &FilledSheet) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{BoxKind, Cutting, Place, SheetKind, TurnSet};
+    use super::super::super::{Best, Cutting, Effort, PartKind, SheetKind, TurnSet};
+    use super::super::Place;
     use super::*;
 
     fn request() -> Request {
         Request {
             sheets: vec![SheetKind {
                 area: Area::from_edges(0, 0, 10, 10),
+                outline: None,
                 obstacles: Vec::new(),
                 limit: None,
+                is_offcut: false,
+                price_hundredths: 0,
             }],
-            boxes: vec![BoxKind {
+            parts: vec![PartKind {
                 width_nm: 2,
                 height_nm: 2,
+                shape: None,
                 demand: 2,
+                spares: 0,
+                per_kit: 1,
                 turns: vec![TurnSet::QUARTERS],
+                may_mirror: false,
             }],
-            cutting: Cutting::Free,
+            cutting: Cutting::Outlines,
+            best: Best::FewestSheets,
+            effort: Effort::Usual,
         }
     }
 

@@ -4,8 +4,9 @@
 //! (J. Jylänki, "A thousand ways to pack the bin", 2010, section 2.3). Cost: boxes times free rectangles, and their square where a
 //! box splits many. The layout need not come apart by cuts from edge to edge.
 
+use super::super::Area;
+use super::Place;
 use super::pile::{Form, Pile};
-use super::{Area, Place};
 
 /// Which place is best: the one with least of this.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -7,8 +7,9 @@
 
 use std::collections::BTreeSet;
 
+use super::super::Area;
+use super::Place;
 use super::pile::{Form, Pile, Stack};
-use super::{Area, Place};
 
 /// Most sums of sides across or down: 100 x 100 states with up to 100 cuts each take a few milliseconds.
 const MOST_SUMS: usize = 100;

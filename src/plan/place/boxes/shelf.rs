@@ -3,8 +3,9 @@
 //! First fit on shelves (E. G. Coffman et al., "Performance bounds for level-oriented two-dimensional packing algorithms", 1980).
 //! A person with a trimmer likes the result: one cut below each shelf, then cuts across. Cost: boxes times shelves.
 
+use super::super::Area;
+use super::Place;
 use super::pile::{Form, Pile};
-use super::{Area, Place};
 
 /// How boxes stand on the shelves if they may be turned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

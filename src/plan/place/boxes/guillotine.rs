@@ -4,8 +4,9 @@
 //! below it leave two new free rectangles (J. Jylänki, "A thousand ways to pack the bin", 2010, section 2.2). Cost: boxes times
 //! free rectangles.
 
+use super::super::Area;
+use super::Place;
 use super::pile::{Form, Pile};
-use super::{Area, Place};
 
 /// How a filling decides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,9 +2,10 @@
 //!
 //! So equal sheets arise by themselves, which saves the maker's time at the trimmer and pages in the print file.
 
+use super::super::Request;
 use super::pile::Pile;
 use super::strategy::{Filler, PLAIN, Ration, Step, Strategy};
-use super::{FilledSheet, Layout, Place, Request};
+use super::{FilledSheet, Layout, Place};
 
 /// Bound on the work of one strategy, in looks at a free rectangle: some hundredths of a second.
 const MOST_WORK: u64 = 2_000_000;
@@ -19,7 +20,7 @@ pub(super) fn lay_out(request: &Request, strategy: Strategy, fillers: &[Filler])
         Step::Fixed(_) => MOST_WORK,
         Step::Fullest => MOST_WORK_FULLEST,
     };
-    let mut left: Vec<u32> = request.boxes.iter().map(|b| b.demand).collect();
+    let mut left: Vec<u32> = request.parts.iter().map(|b| b.demand).collect();
     let mut sheets = Vec::new();
     for kind in 0..request.sheets.len() {
         let mut limit = request.sheets[kind].limit.unwrap_or(u32::MAX);
@@ -113,7 +114,7 @@ fn ration(request: &Request, ration: Ration, sheet: usize, left: &[u32]) -> Vec<
 
 /// Sheets of one kind that what is left asks for by size alone; at least 1.
 fn sheets_by_size(request: &Request, sheet: usize, left: &[u32]) -> u32 {
-    let boxes = request.boxes.iter().zip(left);
+    let boxes = request.parts.iter().zip(left);
     let wanted: i128 = boxes
         .map(|(b, n)| i128::from(b.width_nm) * i128::from(b.height_nm) * i128::from(*n))
         .sum();

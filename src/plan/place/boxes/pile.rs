@@ -1,6 +1,7 @@
 //! What is left to place, sorted for one way of filling.
 
-use super::{Area, Place, Request};
+use super::super::{Area, Request};
+use super::Place;
 
 /// Boxes left to place on sheets of one kind, in the order in which they are tried.
 #[derive(Debug, Clone)]
@@ -65,9 +66,9 @@ impl Order {
 impl Pile {
     /// Returns the boxes that may lie on sheets of kind `sheet`; `left` holds how many of each kind of box.
     pub(super) fn new(request: &Request, sheet: usize, left: &[u32], order: Order) -> Self {
-        let mut kinds: Vec<usize> = (0..request.boxes.len()).filter(|k| left[*k] > 0).collect();
+        let mut kinds: Vec<usize> = (0..request.parts.len()).filter(|k| left[*k] > 0).collect();
         kinds.sort_by_key(|k| {
-            let b = &request.boxes[*k];
+            let b = &request.parts[*k];
             std::cmp::Reverse(order.rank(b.width_nm, b.height_nm))
         });
         let stacks = kinds.into_iter().map(|kind| Stack {
@@ -162,7 +163,7 @@ impl Form {
 }
 
 fn forms(request: &Request, sheet: usize, kind: usize) -> Vec<Form> {
-    let b = &request.boxes[kind];
+    let b = &request.parts[kind];
     let turns = b.turns[sheet];
     let upright = turns.upright().map(|quarters| Form {
         width_nm: b.width_nm,

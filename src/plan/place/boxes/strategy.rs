@@ -1,10 +1,11 @@
 //! The ways of filling that are tried.
 
+use super::super::{Cutting, Request};
 use super::guillotine::{self, Block, Rule, Split};
 use super::max_rects::{self, Free};
 use super::pile::{Order, Pile};
 use super::shelf::{self, Run, Stand};
-use super::{Cutting, Place, Request, exact};
+use super::{Place, exact};
 
 /// One way of laying out everything.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,7 +61,7 @@ impl Filler {
             Method::Exact => exact::fill(open, pile),
             Method::MaxRects(_) => Vec::new(),
         };
-        if request.cutting == Cutting::Free {
+        if request.cutting == Cutting::Outlines {
             let fit = match self.method {
                 Method::MaxRects(fit) => fit,
                 Method::Shelf(..) | Method::Guillotine(_) | Method::Exact => {
@@ -91,23 +92,24 @@ pub(super) fn fillers(cutting: Cutting) -> Vec<Filler> {
     for stand in [Stand::Tall, Stand::Flat] {
         methods.extend([Run::Across, Run::Down].map(|run| Method::Shelf(stand, run)));
     }
-    for block in Block::ALL {
+    let is_rows = cutting == Cutting::Rows;
+    for block in Block::ALL.into_iter().filter(|_| !is_rows) {
         for fit in guillotine::Fit::ALL {
             methods.extend(Split::ALL.map(|split| Method::Guillotine(Rule { fit, split, block })));
         }
     }
-    if cutting == Cutting::Free {
+    if cutting == Cutting::Outlines {
         methods.extend(max_rects::Fit::ALL.map(Method::MaxRects));
     }
     let with_order = |method| Order::ALL.map(|order| Filler { order, method });
-    let exact = Filler {
+    let exact = (!is_rows).then_some(Filler {
         order: Order::Size,
         method: Method::Exact,
-    };
+    });
     methods
         .into_iter()
         .flat_map(with_order)
-        .chain([exact])
+        .chain(exact)
         .collect()
 }
 
