@@ -27,6 +27,9 @@ const SHARPEST_MITRE_DEG: f64 = 28.955;
 /// distance (1 - cos 0.05°).
 const FLATTEST_MITRE_DEG: f64 = 0.1;
 
+/// Longest side of a flattened arc in its radii: it keeps within r (1 - cos 0.025), a 3200th of the radius, of the arc.
+const ARC_STEP_RADIANS: f64 = 0.05;
+
 /// How often a step along a curve is halved at most; only a cusp, a corner within a curve, asks for more.
 const MOST_HALVINGS: u32 = 6;
 
@@ -56,8 +59,31 @@ pub fn offset(outline: &Outline, distance_mm: f64) -> Vec<Outline> {
     if outline.is_rectangle() {
         return offset_rectangle(outline, distance_mm).into_iter().collect();
     }
+    moved(
+        outline,
+        distance_mm,
+        LineJoin::Miter(SHARPEST_MITRE_DEG.to_radians()),
+    )
+}
+
+/// Returns all points at most `distance_mm` away from `outline`: like [`offset`], but around its corners run arcs.
+///
+/// The arcs come back as straight sides, inside the true arcs by at most [`FLATTEN_MM`] for distances up to 16 mm.
+///
+/// # Panics
+///
+/// Panics on a distance of more than some ten kilometres.
+#[must_use]
+pub fn surroundings(outline: &Outline, distance_mm: f64) -> Vec<Outline> {
+    if distance_mm <= COINCIDENT_MM {
+        return vec![outline.clone()];
+    }
+    moved(outline, distance_mm, LineJoin::Round(ARC_STEP_RADIANS))
+}
+
+fn moved(outline: &Outline, distance_mm: f64, join: LineJoin<f64>) -> Vec<Outline> {
     let style = OutlineStyle::new(distance_mm)
-        .line_join(LineJoin::Miter(SHARPEST_MITRE_DEG.to_radians()))
+        .line_join(join)
         .miter_min_turn(FLATTEST_MITRE_DEG.to_radians());
     flattened_for(outline, distance_mm)
         .outline_fixed_scale_as::<i64>(&style, STEPS_PER_MM)
@@ -292,6 +318,31 @@ mod tests {
             "{:?}",
             needle[0].bounds()
         );
+    }
+
+    #[test]
+    fn surroundings_of_a_square_have_round_corners() {
+        // By hand: 20 x 20 and a strip of 3 along each side and a disc of radius 3 from the corners: 400 + 240 + 9 pi.
+        let around = surroundings(&rectangle(20.0, 20.0).unwrap(), 3.0);
+        assert_eq!(around.len(), 1);
+        assert!((around[0].area_mm2() - (640.0 + 9.0 * PI)).abs() < FLATTEN_MM * 6.0 * PI);
+        assert_eq!(around[0].bounds(), Rect::new(-3.0, -3.0, 23.0, 23.0));
+        for p in corners(&around[0]) {
+            let (dx, dy) = (
+                (-p.x).max(p.x - 20.0).max(0.0),
+                (-p.y).max(p.y - 20.0).max(0.0),
+            );
+            let off_mm = hypot(dx, dy) - 3.0;
+            assert!(off_mm.abs() < 1e-5, "{p:?} is {off_mm} mm off");
+        }
+    }
+
+    #[test]
+    fn surroundings_leave_out_the_middle_of_a_large_hole() {
+        // 60 x 40 with a hole of 40 x 20, grown by 2 all round: the hole is 36 x 16, its corners stay.
+        let grown = surroundings(&outline("M0 0 H60 V40 H0 Z M10 10 H50 V30 H10 Z"), 2.0);
+        let around = 60.0 * 40.0 + 2.0 * 2.0 * 100.0 + 4.0 * PI;
+        assert!((grown[0].area_mm2() - (around - 36.0 * 16.0)).abs() < FLATTEN_MM * 4.0 * PI);
     }
 
     proptest! {

@@ -2,9 +2,12 @@
 
 use kurbo::Rect;
 
-use crate::geometry::offset::offset;
+use super::place::Shape;
+use crate::geometry::Outline;
+use crate::geometry::offset::{offset, surroundings};
 use crate::length::Length;
-use crate::project::{Face, Maker, Piece, Project, StockSide};
+use crate::math::FLATTEN_MM;
+use crate::project::{CutBy, Face, Maker, Piece, Project, StockSide};
 
 /// All pieces that are cut from one stock (or offcuts of it) with the same face up.
 #[derive(Debug, Clone)]
@@ -28,6 +31,9 @@ pub(super) struct Kind {
     pub(super) bounds: Rect,
     /// By how much boxes like that must be grown before they may touch, to keep the gap between outlines.
     pub(super) slack: Length,
+    /// What has to stay free for it, in the frame of its padded box: its outline grown by bleed and slack. `None` if that is the
+    /// whole box, as for rectangles and all that a trimmer cuts.
+    pub(super) shape: Option<Shape>,
     /// The single pieces, copy by copy.
     pub(super) items: Vec<Item>,
 }
@@ -146,30 +152,106 @@ fn kind_for<'a>(
         .iter()
         .position(|k| k.piece == piece && k.print == print);
     let at = at.unwrap_or_else(|| {
-        group.kinds.push(Kind {
-            piece,
-            print,
-            bounds: bounds_with_bleed(&project.pieces[piece], print.bleed),
-            slack: slack(project.job.gap, print.bleed),
-            items: Vec::new(),
-        });
+        group.kinds.push(new_kind(project, piece, print));
         group.kinds.len() - 1
     });
     &mut group.kinds[at]
 }
 
-/// The box of all that is printed, which a pointed corner's mitre makes larger than the outline's box grown by the bleed.
-fn bounds_with_bleed(piece: &Piece, bleed: Length) -> Rect {
-    let bounds = piece.outline.bounds();
-    let grown = offset(&piece.outline, bleed.to_mm());
-    grown
+fn new_kind(project: &Project, index: usize, print: Print) -> Kind {
+    let piece = &project.pieces[index];
+    let printed = offset(&piece.outline, print.bleed.to_mm());
+    // A pointed corner's mitre makes the printed area larger than the outline's box grown by the bleed.
+    let bounds = printed
         .iter()
-        .map(|o| o.bounds())
-        .fold(bounds, |a, b| a.union(b))
+        .map(Outline::bounds)
+        .fold(piece.outline.bounds(), |a, b| a.union(b));
+    let slack = slack(project.job.gap, print.bleed);
+    let is_box = project.job.cut_by == CutBy::Trimmer || piece.outline.is_rectangle();
+    Kind {
+        piece: index,
+        print,
+        bounds,
+        slack,
+        shape: (!is_box).then(|| padded_shape(&printed, bounds, slack)),
+        items: Vec::new(),
+    }
+}
+
+/// The printed area with the slack around it, seen from the top left corner of the padded box.
+///
+/// Straight sides stand in for curves, so it is grown by what they may cut off, but not past the box.
+fn padded_shape(printed: &[Outline], bounds: Rect, slack: Length) -> Shape {
+    let slack_mm = slack.to_mm();
+    let grown = printed
+        .iter()
+        .flat_map(|o| surroundings(o, slack_mm + FLATTEN_MM));
+    let grown = grown
+        .max_by(|a, b| a.area_mm2().total_cmp(&b.area_mm2()))
+        .expect("an outline grown is never empty");
+    let padded = bounds.inflate(slack_mm, slack_mm);
+    let nm = |mm: f64, most_mm: f64| Length::nearest_mm(mm.clamp(0.0, most_mm)).nm();
+    let mut rings = grown.flattened(FLATTEN_MM).into_iter().map(|ring| {
+        let corners = ring.into_iter().map(|p| {
+            [
+                nm(p.x - padded.x0, padded.width()),
+                nm(p.y - padded.y0, padded.height()),
+            ]
+        });
+        corners.collect()
+    });
+    Shape {
+        outer: rings.next().expect("an outline has an outer ring"),
+        holes: rings.collect(),
+    }
 }
 
 /// Half the gap, less the bleed that keeps neighbours apart anyway.
 fn slack(gap: Length, bleed: Length) -> Length {
     let half = Length::from_nm((gap.nm() + 1) / 2);
     (half - bleed).max(Length::ZERO)
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::BezPath;
+
+    use super::*;
+
+    fn outline(text: &str) -> Outline {
+        Outline::new(&BezPath::from_svg(text).unwrap(), 0.001).unwrap()
+    }
+
+    #[test]
+    fn a_padded_frame_fills_its_box_and_keeps_its_hole() {
+        // 60 x 40 with a hole of 40 x 20, padded by 1.5: a box of 63 x 43 with round corners, a hole of 37 x 17 at (13, 13).
+        let frame = outline("M0 0 H60 V40 H0 Z M10 10 V30 H50 V10 Z");
+        let shape = padded_shape(
+            std::slice::from_ref(&frame),
+            frame.bounds(),
+            Length::from_nm(1_500_000),
+        );
+        let bounds = |ring: &[[i64; 2]]| {
+            [0, 1].map(|axis| {
+                let along = ring.iter().map(|p| p[axis]);
+                (along.clone().min().unwrap(), along.max().unwrap())
+            })
+        };
+        assert_eq!(bounds(&shape.outer), [(0, 63_000_000), (0, 43_000_000)]);
+        assert_eq!(shape.holes.len(), 1);
+        // The hole is smaller by what flattening may take from a curve.
+        let [(left, right), (top, bottom)] = bounds(&shape.holes[0]);
+        assert_eq!(
+            (left, right, top, bottom),
+            (13_005_000, 49_995_000, 13_005_000, 29_995_000)
+        );
+    }
+
+    #[test]
+    fn a_piece_keeps_half_the_gap_or_its_bleed_free_whichever_is_more() {
+        let mm = |mm: i64| Length::from_nm(mm * 1_000_000);
+        assert_eq!(slack(mm(3), Length::ZERO), Length::from_nm(1_500_000));
+        assert_eq!(slack(mm(3), mm(3)), Length::ZERO);
+        assert_eq!(slack(mm(3), mm(1)), Length::from_nm(500_000));
+    }
 }

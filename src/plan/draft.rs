@@ -167,7 +167,7 @@ fn request(
         PartKind {
             width_nm,
             height_nm,
-            shape: None,
+            shape: kind.shape.clone(),
             spares: 0,
             per_kit: project.pieces[kind.piece].per_copy,
             may_mirror: false,
