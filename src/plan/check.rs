@@ -29,6 +29,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             places::furniture(project, sheet, &pieces),
             places::comes_apart(project, sheet, &pieces),
             cuts::order(sheet),
+            cuts::holes_last(project, sheet),
         ];
         let name = format!("sheet {}", index + 1);
         found.extend(

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::face_map::face_from_sheet;
+use super::nesting::depths;
 use super::order::order;
 use super::{CutSetup, HandWork, Sheet};
 use crate::project::{Face, Maker, Project};
@@ -14,7 +15,8 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
     for index in 0..sheets.len() {
         let (before, rest) = sheets.split_at_mut(index);
         let sheet = &mut rest[0];
-        let steps = order(&mut sheet.placements);
+        let depths = depths(project, &sheet.placements);
+        let steps = order(&mut sheet.placements, &depths);
         if steps.is_empty() {
             continue;
         }

@@ -6,7 +6,7 @@
 //!
 //! [`plan()`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
 //! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
-//! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting` and `order` say how it is cut;
+//! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting`, `nesting` and `order` say how it is cut;
 //! `unplaced`, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and
 //! `json` write it down.
 
@@ -25,6 +25,7 @@ mod impose;
 mod job_plan;
 mod json;
 mod marks;
+mod nesting;
 mod operations;
 mod options;
 mod order;

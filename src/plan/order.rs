@@ -1,8 +1,10 @@
 //! In which order the machine does what.
 //!
-//! Layer by layer: line, crease, perforation, partial cut, hole, cut; among the cuts those inside a piece before its outline, so
-//! that nothing is cut in a piece that is already loose. Within a layer the blade goes to the nearest start (an open path may be
-//! run from either end), beginning at the sheet's top left corner.
+//! Layer by layer: line, crease, perforation, partial cut, hole, cut; among the cuts those inside a piece before its outline, and
+//! outlines in the hole of another piece before that piece's, so that nothing is cut in paper that is already loose. Within a layer
+//! the blade goes to the nearest start (an open path may be run from either end), beginning at the sheet's top left corner.
+
+use std::cmp::Reverse;
 
 use kurbo::{BezPath, PathEl, Point};
 
@@ -12,8 +14,10 @@ use crate::geometry::reversed;
 use crate::project::{Maker, OperationKind};
 
 /// Returns the machine's steps on a sheet, and turns round the open paths that are to be run from their other end.
-pub(super) fn order(placements: &mut [Placement]) -> Vec<CutStep> {
-    let mut open = steps(placements);
+///
+/// `depths` says of each placement in how many other pieces' holes it lies.
+pub(super) fn order(placements: &mut [Placement], depths: &[usize]) -> Vec<CutStep> {
+    let mut open = steps(placements, depths);
     open.sort_by_key(|(stage, _)| *stage);
     let mut ordered = Vec::new();
     let mut at = Point::ORIGIN;
@@ -39,16 +43,20 @@ enum Run {
     Backwards,
 }
 
-/// The machine's operations with the stage of each: its layer, and for cuts whether it is the outline.
-fn steps(placements: &[Placement]) -> Vec<((u8, bool), CutStep)> {
+/// What comes when: the layer, for cuts whether it is the outline, and for outlines those deep in holes first.
+type Stage = (u8, bool, Reverse<usize>);
+
+/// The machine's operations with the stage of each.
+fn steps(placements: &[Placement], depths: &[usize]) -> Vec<(Stage, CutStep)> {
     let mut steps = Vec::new();
     for (placement, placed) in placements.iter().enumerate() {
         let last = placed.operations.len() - 1;
         for (operation, planned) in placed.operations.iter().enumerate() {
             if planned.by == Maker::Machine {
                 let is_outline = operation == last && planned.kind == OperationKind::Cut;
+                let depth = if is_outline { depths[placement] } else { 0 };
                 steps.push((
-                    (layer(planned.kind), is_outline),
+                    (layer(planned.kind), is_outline, Reverse(depth)),
                     CutStep {
                         placement,
                         operation,

@@ -2,6 +2,8 @@
 
 use kurbo::Affine;
 use sheetwright::drawing::Colour;
+use sheetwright::geometry::Outline;
+use sheetwright::math::Angle;
 use sheetwright::plan::{JobPlan, PlanOptions, Sheet, check, plan};
 use sheetwright::project::{
     CutBy, Edge, Face, Fold, Maker, MarkUse, OperationKind, Project, Reads, StockFace, StockSide,
@@ -192,9 +194,49 @@ fn a_pinwheel_is_no_layout_for_a_trimmer() {
     for (placement, (x_mm, y_mm, turn)) in plan.sheets[0].placements.iter_mut().zip(places) {
         placement.pose.x_mm = x_mm;
         placement.pose.y_mm = y_mm;
-        placement.pose.turn = sheetwright::math::Angle::from_deg(turn);
+        placement.pose.turn = Angle::from_deg(turn);
     }
     let found = check(&job, &plan);
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].message.contains("do not come apart"));
+}
+
+#[test]
+fn a_frame_cut_before_the_label_in_its_hole_is_found() {
+    let mut frame = piece("frame", 90.0, 60.0);
+    let path = kurbo::BezPath::from_svg("M0 0 H90 V60 H0 Z M10 10 V50 H80 V10 Z").unwrap();
+    frame.outline = Outline::new(&path, 0.001).unwrap();
+    let job = project(
+        CutBy::Machine,
+        vec![stock("oat", LETTER_MM)],
+        vec![frame, piece("label", 50.0, 20.0)],
+        1,
+    );
+    let mut plan = plan(&job, &PlanOptions::default()).value;
+    let sheet = &mut plan.sheets[0];
+    let host = sheet
+        .placements
+        .iter()
+        .position(|p| p.piece == 0)
+        .expect("the frame is placed");
+    let guest = 1 - host;
+    // The label's top left corner goes to (20, 20) in the frame, in the middle of its hole.
+    let (at, pose) = (sheet.placements[host].pose, sheet.placements[guest].pose);
+    sheet.placements[host].pose.turn = Angle::from_deg(0.0);
+    sheet.placements[guest].pose.turn = Angle::from_deg(0.0);
+    shift(
+        sheet,
+        guest,
+        (at.x_mm + 20.0 - pose.x_mm, at.y_mm + 20.0 - pose.y_mm),
+    );
+    let found = |plan: &JobPlan| {
+        let messages = check(&job, plan).into_iter().map(|d| d.message);
+        messages.filter(|m| m.contains("in its hole")).count()
+    };
+    let steps = &mut plan.sheets[0].cut.as_mut().expect("both are cut").order;
+    steps.sort_by_key(|s| s.placement != guest);
+    assert_eq!(found(&plan), 0);
+    let steps = &mut plan.sheets[0].cut.as_mut().expect("both are cut").order;
+    steps.reverse();
+    assert_eq!(found(&plan), 1);
 }

@@ -2,8 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::super::Sheet;
-use crate::project::{Maker, OperationKind};
+use kurbo::Point;
+
+use super::super::{Placement, Sheet};
+use crate::geometry::Outline;
+use crate::math::COINCIDENT_MM;
+use crate::project::{Maker, OperationKind, Project};
 
 /// The machine does each of its operations once, layer by layer, and cuts an outline after everything inside it.
 pub(super) fn order(sheet: &Sheet) -> Vec<String> {
@@ -40,6 +44,46 @@ pub(super) fn order(sheet: &Sheet) -> Vec<String> {
     pairs
         .map(|pair| format!("{} is done before {}", name(&pair[0]), name(&pair[1])))
         .collect()
+}
+
+/// No piece that lies in a hole of another is cut after that hole, which would have taken it along.
+pub(super) fn holes_last(project: &Project, sheet: &Sheet) -> Vec<String> {
+    let steps = sheet
+        .cut
+        .as_ref()
+        .map_or(&[][..], |cut| cut.order.as_slice());
+    let outlines: Vec<&Placement> = steps
+        .iter()
+        .map(|step| (&sheet.placements[step.placement], step.operation))
+        .filter(|(placed, operation)| placed.operations[*operation].id.ends_with(".outline"))
+        .map(|(placed, _)| placed)
+        .collect();
+    let mut found = Vec::new();
+    for (i, host) in outlines.iter().enumerate() {
+        let outer = outer_ring(project, host);
+        for guest in &outlines[i + 1..] {
+            if outer.contains(corner(project, guest)) {
+                found.push(format!(
+                    "{} is cut before {} in its hole",
+                    host.id, guest.id
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// A placed piece with its holes closed. What keeps the gap and lies inside lies in a hole.
+fn outer_ring(project: &Project, placement: &Placement) -> Outline {
+    let ring = project.pieces[placement.piece].outline.outer();
+    let closed = Outline::new(ring, COINCIDENT_MM).expect("an outline's ring is an outline");
+    closed.transformed(placement.pose.to_affine())
+}
+
+/// The first corner of a placed piece.
+fn corner(project: &Project, placement: &Placement) -> Point {
+    let outline = &project.pieces[placement.piece].outline;
+    placement.pose.to_affine() * outline.flattened(1.0)[0][0]
 }
 
 const fn depth(kind: OperationKind) -> u8 {
