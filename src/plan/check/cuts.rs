@@ -54,9 +54,11 @@ pub(super) fn holes_last(project: &Project, sheet: &Sheet) -> Vec<String> {
         .map_or(&[][..], |cut| cut.order.as_slice());
     let outlines: Vec<&Placement> = steps
         .iter()
-        .map(|step| (&sheet.placements[step.placement], step.operation))
-        .filter(|(placed, operation)| placed.operations[*operation].id.ends_with(".outline"))
-        .map(|(placed, _)| placed)
+        .filter_map(|step| {
+            let placed = sheet.placements.get(step.placement)?;
+            let operation = placed.operations.get(step.operation)?;
+            operation.id.ends_with(".outline").then_some(placed)
+        })
         .collect();
     let mut found = Vec::new();
     for (i, host) in outlines.iter().enumerate() {
