@@ -27,8 +27,7 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
     files::check_target(&options.out).map_err(disk)?;
     let opened = check::open(&options.project, format)?;
     let progress = Progress::start();
-    let threads = options.work.threads();
-    let planned = plan::lay_out(&opened, threads, &progress, format)?;
+    let planned = plan::lay_out(&opened, options.work, &progress, format)?;
     let notes = plan::notes(&opened, &planned);
     if !planned.value.unplaced.is_empty() && !options.partial {
         progress.finish();
@@ -37,6 +36,7 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
         return Err(WRONG);
     }
     progress.step("drawing, writing and reading back");
+    let threads = options.work.threads();
     let made = job::make(&opened.project.value, &planned.value, threads).map_err(disk)?;
     progress.finish();
     let folder = files::deliver(&options.out, &made).map_err(disk)?;

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::plan::Effort;
+
 /// Lays out measured paper pieces, prints them at true size and cuts them in register.
 #[derive(Debug, Parser)]
 #[command(
@@ -100,15 +102,38 @@ pub(super) struct PapersVerb {
     pub(super) name: Option<String>,
 }
 
-/// How the work is done; the result does not depend on it.
+/// How the work is done.
 #[derive(Debug, Clone, Copy, Args)]
 pub(super) struct WorkOptions {
-    /// Threads to use [default: one for each processor]
+    /// How much work is put into the layout; more never gives a worse one.
+    #[arg(long, value_enum, default_value_t = EffortOption::Usual)]
+    pub(super) effort: EffortOption,
+    /// Threads to use; the result does not depend on it [default: one for each processor]
     #[arg(long, value_name = "N")]
     pub(super) threads: Option<NonZeroU16>,
 }
 
+/// How much work is put into the layout.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum EffortOption {
+    /// A glance.
+    Quick,
+    /// What a maker waits for.
+    Usual,
+    /// Over a cup of tea.
+    Long,
+}
+
 impl WorkOptions {
+    /// The effort in the words of the plan.
+    pub(super) fn effort(self) -> Effort {
+        match self.effort {
+            EffortOption::Quick => Effort::Quick,
+            EffortOption::Usual => Effort::Usual,
+            EffortOption::Long => Effort::Long,
+        }
+    }
+
     /// The number of threads.
     pub(super) fn threads(self) -> NonZeroUsize {
         self.threads.map_or_else(

@@ -1,12 +1,10 @@
 //! `plan`: the layout in words.
 
-use std::num::NonZeroUsize;
-
 use kurbo::Shape;
 use serde_json::json;
 
 use super::check::{self, Opened, counted};
-use super::options::{Format, PlanVerb};
+use super::options::{Format, PlanVerb, WorkOptions};
 use super::progress::Progress;
 use super::report;
 use super::{DONE, WRONG};
@@ -30,7 +28,7 @@ pub(super) fn run(options: &PlanVerb, format: Format) -> u8 {
 fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
     let opened = check::open(&options.project, format)?;
     let progress = Progress::start();
-    let planned = lay_out(&opened, options.work.threads(), &progress, format)?;
+    let planned = lay_out(&opened, options.work, &progress, format)?;
     progress.finish();
     let file = PlanFile::new(&opened.project.value, &planned.value);
     if let Some(path) = &options.out {
@@ -57,7 +55,7 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
 /// Lays out; shows what the machines cannot take and returns the exit code.
 pub(super) fn lay_out(
     opened: &Opened,
-    threads: NonZeroUsize,
+    work: WorkOptions,
     progress: &Progress,
     format: Format,
 ) -> Result<Warned<JobPlan>, u8> {
@@ -65,7 +63,8 @@ pub(super) fn lay_out(
     job::plan(
         &opened.project.value,
         &PlanOptions {
-            threads,
+            threads: work.threads(),
+            effort: work.effort(),
             watch: progress,
         },
     )

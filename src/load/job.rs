@@ -7,7 +7,7 @@ use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
 use crate::length::{Length, LengthStyle};
-use crate::project::{CutBy, Job, Maker, MarkUse, TurnOver};
+use crate::project::{Best, CutBy, Job, Maker, MarkUse, TurnOver};
 
 /// Most copies a job or edition can ask for.
 pub(super) const MOST_COPIES: u32 = 9999;
@@ -61,10 +61,19 @@ impl JobTable {
         let bleed = table
             .optional("bleed", Value::length)
             .unwrap_or(Length::from_mm(3));
+        let rows = table.optional("rows", Value::boolean).unwrap_or(false);
+        if rows && cut_by == CutBy::Trimmer {
+            let because = "is for a machine: a trimmer cuts edge to edge anyway";
+            table.conflict("rows", because, "leave rows out");
+        }
         let job = Job {
             name: name.unwrap_or_default(),
             date: table.optional("date", Value::words),
             cut_by,
+            best: table
+                .optional("best", |v| v.choice(Best::NAMES))
+                .unwrap_or(Best::FewestSheets),
+            rows,
             lengths: table.mistakes().length_style(),
             gap: table
                 .optional("gap", Value::length)

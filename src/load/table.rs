@@ -21,6 +21,8 @@ const HOMES: &[(&str, &[&str])] = &[
         &[
             "copies",
             "spares",
+            "best",
+            "rows",
             "gap",
             "marks",
             "turn_over",

@@ -3,11 +3,12 @@
 //! Group by group, offcuts before whole sheets, by way of the [`Placer`]: this file turns pieces into padded boxes and places back
 //! into poses, and keeps count of the sheets on hand.
 
+use super::PlanOptions;
 use super::demand::{Group, Kind};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
-    Best, Cutting, Effort, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
+    Cutting, Effort, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
     nm_above,
 };
 use super::turns;
@@ -53,7 +54,7 @@ pub(super) fn draft(
     groups: &[Group],
     wish: MarksWish,
     placer: &dyn Placer,
-    watch: &dyn Watch,
+    options: &PlanOptions<'_>,
 ) -> Drafts {
     let mut on_hand: Vec<Option<u32>> = project.stocks.iter().map(|s| s.on_hand).collect();
     let mut drafts = Drafts {
@@ -63,12 +64,13 @@ pub(super) fn draft(
     };
     for (index, group) in groups.iter().enumerate() {
         let watch = GroupWatch {
-            inner: watch,
+            inner: options.watch,
             before: index,
             groups: groups.len(),
         };
         let grounds = grounds(project, group, wish);
-        let placed = placer.place(&request(project, group, &grounds, &on_hand), &watch);
+        let request = request(project, group, &grounds, &on_hand, options.effort);
+        let placed = placer.place(&request, &watch);
         for sheet in placed.layout.sheets {
             let ground = grounds[sheet.kind].clone();
             if let Some(left) = &mut on_hand[ground.stock] {
@@ -150,6 +152,7 @@ fn request(
     group: &Group,
     grounds: &[Ground],
     on_hand: &[Option<u32>],
+    effort: Effort,
 ) -> Request {
     let sheets = grounds.iter().map(|ground| SheetKind {
         area: ground.area,
@@ -182,11 +185,12 @@ fn request(
         sheets: sheets.collect(),
         parts: parts.collect(),
         cutting: match project.job.cut_by {
+            CutBy::Machine if project.job.rows => Cutting::Rows,
             CutBy::Machine => Cutting::Outlines,
             CutBy::Trimmer => Cutting::EdgeToEdge { reach_nm: None },
         },
-        best: Best::FewestSheets,
-        effort: Effort::Usual,
+        best: project.job.best,
+        effort,
     }
 }
 

@@ -43,7 +43,7 @@ pub use job_plan::{
     HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Unplaced, UnplacedReason, Usage,
 };
 pub use options::PlanOptions;
-pub use place::{NoWatch, Progress, Watch};
+pub use place::{Effort, NoWatch, Progress, Watch};
 pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
@@ -96,7 +96,7 @@ pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
     let placer = Engine {
         threads: options.threads,
     };
-    let lay_out = |wish| draft(project, &groups, wish, &placer, options.watch);
+    let lay_out = |wish| draft(project, &groups, wish, &placer, options);
     let drafts = lay_out(MarksWish::AsAsked);
     let mut sheets = impose::impose(project, &groups, &drafts);
     cutting::set_up(project, &mut sheets);

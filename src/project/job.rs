@@ -12,6 +12,10 @@ pub struct Job {
     pub date: Option<String>,
     /// The way of cutting.
     pub cut_by: CutBy,
+    /// Which layout is the best.
+    pub best: Best,
+    /// Pieces cut by machine stand in straight rows, for those who weed by hand.
+    pub rows: bool,
     /// How lengths are shown to people.
     pub lengths: LengthStyle,
     /// Least distance between the outlines of two pieces on a sheet.
@@ -33,6 +37,26 @@ pub enum CutBy {
     Machine,
     /// A person cuts edge to edge with a trimmer.
     Trimmer,
+}
+
+/// Which layout is the best, after as little as possible is left over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Best {
+    /// Fewest whole sheets, then lowest price, then largest rest in one piece, then fewest settings of a fence.
+    FewestSheets,
+    /// Fewest different sheets, for at most a twelfth more sheets than the fewest found.
+    FewestLayouts,
+    /// One whole copy of the job on each sheet where it fits.
+    KitPerSheet,
+}
+
+impl Best {
+    /// All of them, with the words that stand for them in project files and reports.
+    pub const NAMES: &[(&str, Self)] = &[
+        ("fewest sheets", Self::FewestSheets),
+        ("fewest layouts", Self::FewestLayouts),
+        ("one kit a sheet", Self::KitPerSheet),
+    ];
 }
 
 /// When register marks are printed.

@@ -16,7 +16,7 @@ mod stock;
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
 pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit};
 pub use edition::{ArtworkSwap, Edition};
-pub use job::{CutBy, Job, MarkUse, TurnOver};
+pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
 pub use operation::{Fold, Maker, Operation, OperationKind};
 pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};

@@ -13,7 +13,7 @@ use sheetwright::plan::{
     PlannedOperation, PrintRun, PrintedFace, SearchEnd, Sheet, Tick, TickKind, Usage,
 };
 use sheetwright::project::{
-    Artwork, ArtworkFill, CutBy, CutterProfile, Edition, Face, Fold, Job, Maker, MarkUse,
+    Artwork, ArtworkFill, Best, CutBy, CutterProfile, Edition, Face, Fold, Job, Maker, MarkUse,
     OperationKind, PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
     TurnOver, Turns,
 };
@@ -28,6 +28,8 @@ pub(crate) fn project() -> Project {
             name: "Plant-swap morning".into(),
             date: None,
             cut_by: CutBy::Machine,
+            best: Best::FewestSheets,
+            rows: false,
             lengths: LengthStyle::Millimetres,
             gap: Length::from_mm(4),
             marks: MarkUse::Auto,

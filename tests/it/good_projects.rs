@@ -7,7 +7,7 @@ use kurbo::Rect;
 use sheetwright::diagnostic::Warned;
 use sheetwright::length::Length;
 use sheetwright::load::{Options, project};
-use sheetwright::project::{ArtworkFill, Axis, Edge, Fold, OperationKind, Project};
+use sheetwright::project::{ArtworkFill, Axis, Best, Edge, Fold, OperationKind, Project};
 
 use crate::folder::{Folder, projects};
 
@@ -62,6 +62,10 @@ fn every_good_project_is_read_without_a_warning() {
 fn the_seed_box_is_read_as_it_says() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/seed-box.toml");
     let project = read(&path).value;
+    assert_eq!(
+        (project.job.best, project.job.rows),
+        (Best::KitPerSheet, true)
+    );
 
     let [moss, white, rest] = project.stocks.as_slice() else {
         panic!("{:?}", project.stocks)

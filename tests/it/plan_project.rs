@@ -6,7 +6,7 @@ use sheetwright::drawing::Colour;
 use sheetwright::geometry::{Outline, shape};
 use sheetwright::length::{Length, LengthStyle, Size};
 use sheetwright::project::{
-    Artwork, ArtworkFill, CutBy, CutterProfile, Edges, Edition, Face, Job, Maker, MarkUse,
+    Artwork, ArtworkFill, Best, CutBy, CutterProfile, Edges, Edition, Face, Job, Maker, MarkUse,
     Operation, OperationKind, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
     TurnOver, Turns,
 };
@@ -45,6 +45,8 @@ pub(crate) fn project(
             name: "Plant-swap morning".to_owned(),
             date: None,
             cut_by,
+            best: Best::FewestSheets,
+            rows: false,
             lengths: LengthStyle::Millimetres,
             gap: match cut_by {
                 CutBy::Machine => Length::from_mm(3),

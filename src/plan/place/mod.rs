@@ -20,9 +20,11 @@ pub use area::{Area, nm_above, nm_below};
 pub use boxes::free_areas;
 pub use engine::Engine;
 pub use layout::{FilledSheet, Layout, Place, Placed};
-pub use request::{Best, Cutting, Effort, PartKind, Request, Shape, SheetKind};
+pub use request::{Cutting, Effort, PartKind, Request, Shape, SheetKind};
 pub use turn_set::TurnSet;
 pub use watch::{NoWatch, Progress, Watch};
+
+pub use crate::project::Best;
 
 /// Lays parts out on sheets.
 ///

@@ -1,6 +1,6 @@
 //! What is to be laid out.
 
-use super::{Area, TurnSet};
+use super::{Area, Best, TurnSet};
 
 /// What is to be laid out, everything padded, in whole nanometres, y down.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,17 +76,6 @@ pub enum Cutting {
         /// The longest cut the trimmer makes; `None` is any length.
         reach_nm: Option<i64>,
     },
-}
-
-/// Which layout is the best, after as little as possible is left over.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Best {
-    /// Fewest whole sheets, then lowest price, then largest rest in one piece, then fewest settings of a fence.
-    FewestSheets,
-    /// Fewest different sheets, for at most a twelfth more sheets than the fewest found.
-    FewestLayouts,
-    /// One whole kit on each sheet where it fits.
-    KitPerSheet,
 }
 
 /// How much work a search does. More work never gives a worse layout.
