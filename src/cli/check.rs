@@ -58,6 +58,7 @@ fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diag
     let overrides = load::Options {
         printer: profile(&options.printer)?,
         cutter: profile(&options.cutter)?,
+        trimmer: profile(&options.trimmer)?,
     };
     Ok((ProjectSource::read(&options.project)?, overrides))
 }
@@ -69,10 +70,8 @@ fn sources(
     diagnostics: &[Diagnostic],
 ) -> Sources {
     let mut sources = Sources::from([(source.name.clone(), source.text.clone())]);
-    for profile in [&overrides.printer, &overrides.cutter]
-        .into_iter()
-        .flatten()
-    {
+    let overrides = [&overrides.printer, &overrides.cutter, &overrides.trimmer];
+    for profile in overrides.into_iter().flatten() {
         sources.insert(profile.name.clone(), profile.text.clone());
     }
     for origin in diagnostics.iter().filter_map(|d| d.origin.as_ref()) {

@@ -59,6 +59,9 @@ pub(super) struct ProjectOptions {
     /// Cutter profile to use instead of the project's.
     #[arg(long, value_name = "FILE")]
     pub(super) cutter: Option<PathBuf>,
+    /// Trimmer profile to use instead of the project's.
+    #[arg(long, value_name = "FILE")]
+    pub(super) trimmer: Option<PathBuf>,
 }
 
 /// Options of `plan`.

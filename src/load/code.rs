@@ -62,7 +62,7 @@ codes! {
     ASSET_CMYK = "asset.cmyk", "a picture has colours that home printers do not take";
     ASSET_FEATURE = "asset.feature", "an SVG picture uses something that cannot be kept as it is";
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
-    DEVICE_UNUSED = "device.unused", "a cutter is named and nothing is cut by machine";
+    DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
     EDITION_SUM = "edition.sum", "the copies of the editions do not add up to the job's";
 }
 

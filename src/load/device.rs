@@ -1,4 +1,4 @@
-//! The printer and cutter profiles, each a file of its own.
+//! The profiles of printer, cutter and trimmer, each a file of its own.
 
 use super::code;
 use super::document::{Document, check_version};
@@ -8,9 +8,9 @@ use super::value::Value;
 use super::{format, paper_weight, sides};
 use crate::diagnostic::{Diagnostic, Origin};
 use crate::length::LengthStyle;
-use crate::project::{CutterProfile, PrinterProfile, SheetLimit};
+use crate::project::{CutterProfile, PrinterProfile, SheetLimit, TrimmerProfile};
 
-/// Version of both kinds of profile.
+/// Version of all kinds of profile.
 const VERSION: u32 = 1;
 
 /// A profile file's name and text, and what names it.
@@ -67,6 +67,32 @@ pub(super) fn read_cutter(
             name: Some(name?),
             unreachable: unreachable.unwrap_or(CutterProfile::default().unreachable),
             largest,
+            origin: Some(profile.origin.clone()),
+        })
+    })
+}
+
+/// Reads a trimmer profile; mistakes in it are added to `found`.
+pub(super) fn read_trimmer(
+    profile: &ProfileText,
+    style: LengthStyle,
+    found: &mut Vec<Diagnostic>,
+) -> Option<TrimmerProfile> {
+    read_profile(profile, style, found, |table| {
+        check_version(table, "sheetwright_trimmer", VERSION, "a trimmer profile")?;
+        let name = table.required("name", "name = \"Bench trimmer\"", Value::words);
+        let reach = table.required("reach", "reach = \"12 in\"", Value::size);
+        let stack = table.optional("stack", Value::size);
+        let division = table.optional("division", Value::size);
+        let least_held = table.optional("least_held", Value::length);
+        table.close();
+        let unknown = TrimmerProfile::default();
+        Some(TrimmerProfile {
+            name: Some(name?),
+            reach: reach?,
+            stack: stack.unwrap_or(unknown.stack),
+            division,
+            least_held: least_held.unwrap_or(unknown.least_held),
             origin: Some(profile.origin.clone()),
         })
     })

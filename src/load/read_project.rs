@@ -12,7 +12,7 @@ use super::value::Value;
 use super::{code, edition, stock};
 use crate::diagnostic::{Diagnostic, Origin, Warned, sort_by_place};
 use crate::length::LengthStyle;
-use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project};
+use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project, TrimmerProfile};
 
 /// The version of project files that is read.
 const VERSION: u32 = 1;
@@ -24,6 +24,8 @@ pub struct Options {
     pub printer: Option<NamedText>,
     /// A cutter profile to use instead of the one that the project names.
     pub cutter: Option<NamedText>,
+    /// A trimmer profile to use instead of the one that the project names.
+    pub trimmer: Option<NamedText>,
 }
 
 /// A text file that the caller has read.
@@ -116,6 +118,7 @@ fn read(
     let style = job.job.lengths;
     let printer = read_printer(&job_table, &library, options, style, profiles);
     let cutter = read_cutter(&job_table, &library, options, style, profiles);
+    let trimmer = read_trimmer(&job_table, &library, options, style, profiles);
 
     let stock_tables = needed_tables(root, "stock", "[[stock]] with id and format");
     let stock_ids = Ids::gather("stock", &stock_tables);
@@ -136,6 +139,7 @@ fn read(
     let pieces = piece::read_all(&piece_tables, around);
     let editions = edition::read_all(&root.tables("edition"), &job_table, &pieces, around);
     warn_of_unused_cutter(&job_table, &pieces, &job);
+    warn_of_unused_trimmer(&job_table, &job);
     job_table.close();
     root.close();
     let pieces: Option<Vec<_>> = pieces
@@ -150,6 +154,7 @@ fn read(
         assets: library.into_pictures(),
         printer: printer.unwrap_or_default(),
         cutter: cutter.unwrap_or_default(),
+        trimmer: trimmer.unwrap_or_default(),
     })
 }
 
@@ -186,6 +191,19 @@ fn read_cutter(
     let named = || job.optional("cutter", |value| profile_text(value, library));
     let profile = options.cutter.as_ref().map(given).or_else(named)?;
     device::read_cutter(&profile, style, found)
+}
+
+fn read_trimmer(
+    job: &Table<'_>,
+    library: &Library<'_>,
+    options: &Options,
+    style: LengthStyle,
+    found: &mut Vec<Diagnostic>,
+) -> Option<TrimmerProfile> {
+    job.know(&["trimmer"]);
+    let named = || job.optional("trimmer", |value| profile_text(value, library));
+    let profile = options.trimmer.as_ref().map(given).or_else(named)?;
+    device::read_trimmer(&profile, style, found)
 }
 
 /// A profile that the caller gives is named by nothing but itself.
@@ -239,6 +257,20 @@ fn warn_of_unused_cutter(job: &Table<'_>, pieces: &[Option<ReadPiece>], read: &J
             )
             .at(&job.origin_of("cutter"))
             .hint("leave cutter out, or write cut_by = \"machine\""),
+        );
+    }
+}
+
+/// A trimmer is of use only in a job that is cut by one.
+fn warn_of_unused_trimmer(job: &Table<'_>, read: &JobTable) {
+    if job.has("trimmer") && read.job.cut_by == CutBy::Machine {
+        job.mistakes().push(
+            Diagnostic::warning(
+                code::DEVICE_UNUSED,
+                "a trimmer is named, but the job is cut by machine",
+            )
+            .at(&job.origin_of("trimmer"))
+            .hint("leave trimmer out, or write cut_by = \"trimmer\""),
         );
     }
 }

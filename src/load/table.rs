@@ -29,6 +29,7 @@ const HOMES: &[(&str, &[&str])] = &[
             "show_lengths",
             "printer",
             "cutter",
+            "trimmer",
         ],
     ),
     (

@@ -1,4 +1,4 @@
-//! The printer and the cutting machine.
+//! The printer, the cutting machine and the hand trimmer.
 
 use crate::diagnostic::Origin;
 use crate::length::{Length, Size};
@@ -92,5 +92,63 @@ impl Default for CutterProfile {
             largest: None,
             origin: None,
         }
+    }
+}
+
+/// A hand trimmer: a blade that cuts from edge to edge, with a fence beside it that sets the width of what is held.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrimmerProfile {
+    /// Name for people; `None` where no profile is named in the project, so that nothing is known and the defaults hold.
+    pub name: Option<String>,
+    /// Longest cut it makes in one stroke.
+    pub reach: Size,
+    /// Height of the greatest stack it cuts through.
+    pub stack: Size,
+    /// Finest division of the scale its fence is set by; `None` where that is not known, and then nothing is rounded to it.
+    pub division: Option<Size>,
+    /// Least width that can be held between fence and blade with fingers clear.
+    pub least_held: Length,
+    /// Where the project names it.
+    pub origin: Option<Origin>,
+}
+
+impl TrimmerProfile {
+    /// Returns how many sheets of a thickness it cuts at once, at least 1; one alone where the thickness is not known.
+    #[must_use]
+    pub fn sheets_at_once(&self, caliper: Option<Size>) -> u32 {
+        let fitting = caliper.map_or(1, |c| self.stack.length().nm() / c.length().nm());
+        u32::try_from(fitting.max(1)).unwrap_or(u32::MAX)
+    }
+}
+
+impl Default for TrimmerProfile {
+    /// A trimmer nothing is known of: cuts of 12 in, stacks of 1 mm (ten sheets of office paper, three or four of card), nothing
+    /// narrower than 1 in held. Common practice, no source.
+    fn default() -> Self {
+        let size = |length| Size::new(length).expect("the defaults are above zero");
+        Self {
+            name: None,
+            reach: size(Length::from_inch_fraction(12, 1)),
+            stack: size(Length::from_mm(1)),
+            division: None,
+            least_held: Length::from_inch_fraction(1, 1),
+            origin: None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stack_holds_whole_sheets_and_one_at_least() {
+        let size = |um| Size::new(Length::from_um(um));
+        let trimmer = TrimmerProfile::default();
+        // 1 mm over 0.1 mm, over 0.27 mm (3.7 sheets), over 2 mm.
+        assert_eq!(trimmer.sheets_at_once(size(100)), 10);
+        assert_eq!(trimmer.sheets_at_once(size(270)), 3);
+        assert_eq!(trimmer.sheets_at_once(size(2000)), 1);
+        assert_eq!(trimmer.sheets_at_once(None), 1);
     }
 }

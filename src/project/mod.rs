@@ -1,7 +1,7 @@
 //! Everything the user declared, valid: what `load` makes and every later stage reads.
 //!
 //! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`], last the
-//! devices, [`PrinterProfile`] and [`CutterProfile`]. Sizes that were typed
+//! devices, [`PrinterProfile`], [`CutterProfile`] and [`TrimmerProfile`]. Sizes that were typed
 //! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
 
@@ -14,7 +14,7 @@ mod piece;
 mod stock;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
-pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit};
+pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit, TrimmerProfile};
 pub use edition::{ArtworkSwap, Edition};
 pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
 pub use operation::{Fold, Maker, Operation, OperationKind};
@@ -40,6 +40,8 @@ pub struct Project {
     pub printer: PrinterProfile,
     /// The cutting machine.
     pub cutter: CutterProfile,
+    /// The hand trimmer.
+    pub trimmer: TrimmerProfile,
 }
 
 impl Project {

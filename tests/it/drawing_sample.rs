@@ -15,7 +15,7 @@ use sheetwright::plan::{
 use sheetwright::project::{
     Artwork, ArtworkFill, Best, CutBy, CutterProfile, Edition, Face, Fold, Job, Maker, MarkUse,
     OperationKind, PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
-    TurnOver, Turns,
+    TrimmerProfile, TurnOver, Turns,
 };
 
 /// Letter, in millimetres.
@@ -60,6 +60,7 @@ pub(crate) fn project() -> Project {
         assets: vec![leaf()],
         printer: PrinterProfile::default(),
         cutter: CutterProfile::default(),
+        trimmer: TrimmerProfile::default(),
     }
 }
 

@@ -8,7 +8,7 @@ use sheetwright::length::{Length, LengthStyle, Size};
 use sheetwright::project::{
     Artwork, ArtworkFill, Best, CutBy, CutterProfile, Edges, Edition, Face, Job, Maker, MarkUse,
     Operation, OperationKind, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
-    TurnOver, Turns,
+    TrimmerProfile, TurnOver, Turns,
 };
 
 /// Letter: 8 1/2 x 11 in.
@@ -63,6 +63,7 @@ pub(crate) fn project(
         assets: Vec::new(),
         printer: PrinterProfile::default(),
         cutter: reach(Edges::all(Length::ZERO)),
+        trimmer: TrimmerProfile::default(),
     }
 }
 
