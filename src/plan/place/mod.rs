@@ -6,9 +6,10 @@
 //! [`check`](super::check()) judges the finished plan by the true outlines afterwards. So another engine needs no more than this
 //! module's types.
 //!
-//! Read `request`, `layout` and `watch`. [`Engine`] is what stands behind the door: it asks `boxes`, which lays rectangles.
+//! Read `request`, `layout` and `watch`; [`bound`] tells what no layout can go below. [`Engine`] is what stands behind the door: it asks `boxes`, which lays rectangles.
 
 mod area;
+pub mod bound;
 mod boxes;
 mod engine;
 mod layout;
