@@ -34,6 +34,7 @@ codes! {
     STOCK_GRAIN = "stock.grain", "a grain direction does not tell the sides of a square sheet apart";
     STOCK_GRADE = "stock.grade", "a weight in pounds has no grade";
     STOCK_OFFCUT = "stock.offcut", "an offcut cannot come from the stock it names";
+    STOCK_OUTLINE = "stock.outline", "an outline is given where none can be: only offcuts have one, and they are not printed";
     SHAPE_RADIUS = "shape.radius", "a corner radius is larger than half the short side";
     SHAPE_FLATS = "shape.flats", "a polygon with an odd number of sides has no size across flats";
     SHAPE_PATH = "shape.path", "path data cannot be read";

@@ -292,11 +292,15 @@ pub(super) fn unprintable(stock: &Stock, side: StockSide) -> (String, String) {
         StockSide::A => "a",
         StockSide::B => "b",
     };
+    let hint = match &stock.outline {
+        Some(_) => "an offcut with an outline is only cut: leave the artwork out, or choose the stock it is an offcut of".to_owned(),
+        None => format!("write face_{side} = \"printable\" in that stock, or leave the artwork out"),
+    };
     (
         format!(
             "artwork lies on face_{side} of stock \"{}\", which is not printable",
             stock.id
         ),
-        format!("write face_{side} = \"printable\" in that stock, or leave the artwork out"),
+        hint,
     )
 }

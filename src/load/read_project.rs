@@ -122,7 +122,7 @@ fn read(
 
     let stock_tables = needed_tables(root, "stock", "[[stock]] with id and format");
     let stock_ids = Ids::gather("stock", &stock_tables);
-    let stocks = stock::read_all(&stock_tables, &stock_ids);
+    let stocks = stock::read_all(&stock_tables, &stock_ids, &library);
     let piece_tables = needed_tables(
         root,
         "piece",

@@ -131,12 +131,33 @@ const KINDS: &[(&str, Kind)] = &[
     ("svg", Kind::Svg),
 ];
 
+/// The kinds that an offcut can have: all but those that bring creases along.
+const OFFCUT_KINDS: &[(&str, Kind)] = &[
+    ("rectangle", Kind::Rectangle),
+    ("rounded-rectangle", Kind::RoundedRectangle),
+    ("circle", Kind::Circle),
+    ("ellipse", Kind::Ellipse),
+    ("polygon", Kind::Polygon),
+    ("path", Kind::Path),
+    ("svg", Kind::Svg),
+];
+
 /// Millimetres in one unit of path data.
 const UNITS: &[(&str, f64)] = &[("mm", 1.0), ("in", MM_PER_INCH)];
 
 /// Reads a shape; `maker` creases a strip that does not say who does.
 pub(super) fn read(table: &Table<'_>, library: &Library<'_>, maker: Maker) -> Option<Shape> {
     let kind = table.required("kind", "kind = \"rectangle\"", |v| v.choice(KINDS))?;
+    read_kind(table, kind, library, maker)
+}
+
+/// Reads the shape of an offcut.
+pub(super) fn read_offcut(table: &Table<'_>, library: &Library<'_>) -> Option<Shape> {
+    let kind = table.required("kind", "kind = \"path\"", |v| v.choice(OFFCUT_KINDS))?;
+    read_kind(table, kind, library, Maker::Machine)
+}
+
+fn read_kind(table: &Table<'_>, kind: Kind, library: &Library<'_>, maker: Maker) -> Option<Shape> {
     let shape = match kind {
         Kind::Rectangle => rectangle(table),
         Kind::RoundedRectangle => rounded_rectangle(table),

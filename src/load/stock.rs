@@ -2,13 +2,14 @@
 
 use std::cmp::Ordering;
 
+use super::asset::Library;
 use super::code;
-use super::format::{self, Sheet};
+use super::format::Sheet;
 use super::ids::Ids;
+use super::offcut;
 use super::paper_weight;
 use super::table::Table;
 use super::value::Value;
-use crate::length::Size;
 use crate::project::{Axis, Edge, Price, Reads, Stock, StockFace};
 
 /// More sheets than a project can plan.
@@ -43,14 +44,18 @@ const GRAIN: &[(&str, Grain)] = &[
 ];
 
 /// Reads all stocks; whole sheets first, since offcuts take over what theirs is like. `None` where a sheet has no size.
-pub(super) fn read_all(tables: &[Table<'_>], ids: &Ids) -> Vec<Option<Stock>> {
+pub(super) fn read_all(
+    tables: &[Table<'_>],
+    ids: &Ids,
+    library: &Library<'_>,
+) -> Vec<Option<Stock>> {
     let is_offcut = |table: &Table<'_>| table.has("offcut_of");
     let mut stocks: Vec<_> = (0..tables.len())
         .map(|i| {
             if is_offcut(&tables[i]) {
                 None
             } else {
-                read(&tables[i], ids.get(i), None)
+                read(&tables[i], ids.get(i), None, library)
             }
         })
         .collect();
@@ -72,20 +77,26 @@ pub(super) fn read_all(tables: &[Table<'_>], ids: &Ids) -> Vec<Option<Stock>> {
             Some(parent)
         });
         let whole = parent.and_then(|parent| Some((parent, stocks[parent].clone()?)));
-        stocks[i] = read(table, ids.get(i), whole);
+        stocks[i] = read(table, ids.get(i), whole, library);
     }
     stocks
 }
 
-fn read(table: &Table<'_>, id: String, whole: Option<(usize, Stock)>) -> Option<Stock> {
-    let sheet = format::read(table, &id);
+fn read(
+    table: &Table<'_>,
+    id: String,
+    whole: Option<(usize, Stock)>,
+    library: &Library<'_>,
+) -> Option<Stock> {
+    let (sheet, outline) = offcut::read_sheet(table, &id, library);
     let grain = table.optional("grain", |v| read_grain(v, sheet.as_ref()));
     if let (Some(sheet), Some((_, whole))) = (&sheet, &whole) {
-        refuse_larger(table, sheet, whole);
+        offcut::refuse_larger(table, sheet, whole);
     }
     let (offcut_of, whole) = whole.unzip();
     let inherited = |face: fn(&Stock) -> &StockFace| {
-        whole.as_ref().map_or(StockFace::Plain, |w| face(w).clone())
+        let face = whole.as_ref().map_or(StockFace::Plain, |w| face(w).clone());
+        offcut::face_of(&face, outline.as_ref())
     };
     let name = table
         .optional("name", Value::words)
@@ -100,6 +111,9 @@ fn read(table: &Table<'_>, id: String, whole: Option<(usize, Stock)>) -> Option<
     let face_b = table
         .optional("face_b", read_face)
         .unwrap_or_else(|| inherited(|w| &w.face_b));
+    if outline.is_some() {
+        offcut::refuse_printing(table, &face_a, &face_b);
+    }
     table.close();
     let sheet = sheet?;
     Some(Stock {
@@ -110,12 +124,17 @@ fn read(table: &Table<'_>, id: String, whole: Option<(usize, Stock)>) -> Option<
         height: sheet.height,
         caliper: caliper.or(whole.as_ref().and_then(|w| w.caliper)),
         grammage_gsm: grammage_gsm.or(whole.as_ref().and_then(|w| w.grammage_gsm)),
-        grain,
+        grain: if table.has("grain") {
+            grain
+        } else {
+            whole.as_ref().and_then(|w| w.grain)
+        },
         on_hand: on_hand.or(table.has("offcut_of").then_some(1)),
         price,
         face_a,
         face_b,
         offcut_of,
+        outline,
         origin: table.origin(),
     })
 }
@@ -141,31 +160,6 @@ fn read_grain(value: &Value<'_>, sheet: Option<&Sheet>) -> Option<Axis> {
             "write grain = \"x\" if the fibres run left to right, grain = \"y\" if top to bottom";
         value.fail(code::STOCK_GRAIN, message, hint)
     })
-}
-
-fn refuse_larger(table: &Table<'_>, offcut: &Sheet, whole: &Stock) {
-    let sides = |w: Size, h: Size| (w.min(h), w.max(h));
-    let (short, long) = sides(offcut.width, offcut.height);
-    let (whole_short, whole_long) = sides(whole.width, whole.height);
-    if short <= whole_short && long <= whole_long {
-        return;
-    }
-    let show = |size: Size| table.mistakes().show(size.length());
-    let message = format!(
-        "an offcut of {} x {} is larger than the {} x {} of \"{}\"",
-        show(offcut.width),
-        show(offcut.height),
-        show(whole.width),
-        show(whole.height),
-        whole.id
-    );
-    let hint = "give the offcut its own size, like format = \"4 x 6 in\"";
-    table.mistakes().fail::<()>(
-        code::STOCK_OFFCUT,
-        &table.origin_of("format"),
-        message,
-        hint,
-    );
 }
 
 /// Reads `plain`, `printable`, or a table that describes a bought pattern.

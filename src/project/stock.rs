@@ -2,6 +2,7 @@
 
 use super::{Axis, Reads};
 use crate::diagnostic::Origin;
+use crate::geometry::Outline;
 use crate::length::Size;
 
 /// A kind of paper, or one offcut of a kind.
@@ -33,6 +34,8 @@ pub struct Stock {
     pub face_b: StockFace,
     /// The kind this is an offcut of; offcuts are used before whole sheets of their kind.
     pub offcut_of: Option<usize>,
+    /// The edge of an offcut that is no rectangle, in the sheet frame with its box at the origin: for cutting, never printed.
+    pub outline: Option<Outline>,
     /// Where it is declared.
     pub origin: Origin,
 }

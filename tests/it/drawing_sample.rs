@@ -101,6 +101,7 @@ fn stock() -> Stock {
         face_a: StockFace::Printable,
         face_b: StockFace::Printable,
         offcut_of: None,
+        outline: None,
         origin: origin(),
     }
 }

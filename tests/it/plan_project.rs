@@ -94,6 +94,7 @@ pub(crate) fn stock(id: &str, (width_mm, height_mm): (f64, f64)) -> Stock {
         face_a: StockFace::Printable,
         face_b: StockFace::Printable,
         offcut_of: None,
+        outline: None,
         origin: origin("stock"),
     }
 }
