@@ -2,7 +2,7 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
-//! and [`web`]. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! and [`web`]; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
@@ -11,6 +11,7 @@ pub mod clip_line;
 mod crossing;
 mod curve;
 pub mod distance;
+mod free_space;
 pub mod offset;
 mod outline;
 mod outline_error;
@@ -25,6 +26,7 @@ pub mod strip;
 mod sweep;
 pub mod web;
 
+pub use free_space::FreeSpace;
 pub use outline::Outline;
 pub use outline_error::OutlineError;
 pub use pose::{Pose, mirror_about_x};
