@@ -8,8 +8,8 @@ use super::demand::{Group, Kind};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
-    Cutting, Effort, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
-    nm_above,
+    Cutting, Effort, NoWatch, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet,
+    Watch, nm_above,
 };
 use super::turns;
 use kurbo::Vec2;
@@ -102,6 +102,23 @@ pub(super) fn grounds(project: &Project, group: &Group, wish: MarksWish) -> Vec<
         Ground::new(project, stock, &kinds.collect::<Vec<_>>(), wish)
     });
     sheets.collect()
+}
+
+/// Returns how many more sheets of its own stock hold what is left over of a group, `left` of each kind.
+pub(super) fn sheets_for_rest(
+    project: &Project,
+    group: &Group,
+    left: &[u32],
+    placer: &dyn Placer,
+) -> u32 {
+    let mut grounds = grounds(project, group, MarksWish::AsAsked);
+    let whole = grounds.split_off(grounds.len() - 1);
+    let any_number = vec![None; project.stocks.len()];
+    let mut request = request(project, group, &whole, &any_number, Effort::Quick);
+    for (part, left) in request.parts.iter_mut().zip(left) {
+        (part.demand, part.spares) = (*left, 0);
+    }
+    placer.place(&request, &NoWatch).layout.sheet_count()
 }
 
 /// Returns the turns a kind of piece may take on a sheet; none where the sheet is no good for it.

@@ -62,7 +62,8 @@ fn is_too_heavy(printer: &PrinterProfile, stock: &Stock) -> bool {
     limits.is_some_and(|(most, gsm)| gsm > most)
 }
 
-fn is_above(stock: &Stock, limit: Option<SheetLimit>) -> bool {
+/// Whether a sheet is larger than a limit, as far as there is one.
+pub(super) fn is_above(stock: &Stock, limit: Option<SheetLimit>) -> bool {
     let (short, long) = (stock.width.min(stock.height), stock.width.max(stock.height));
     limit.is_some_and(|l| short > l.short || long > l.long)
 }

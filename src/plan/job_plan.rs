@@ -1,6 +1,7 @@
 //! The plan of a whole job.
 
-use super::Sheet;
+use super::{Remedy, Sheet};
+use crate::length::Length;
 use crate::project::Maker;
 
 /// The plan of a whole job.
@@ -31,10 +32,29 @@ pub struct Unplaced {
     pub count: u32,
     /// Width and height it needs with bleed in its best allowed turn, in millimetres.
     pub needs_mm: (f64, f64),
-    /// Width and height there is on the largest sheet of the stock, in millimetres.
+    /// Width and height there is where a sheet of the stock comes nearest to holding it, in millimetres.
     pub has_mm: (f64, f64),
+    /// Bleed that is counted in what it needs.
+    pub bleed: Length,
+    /// What takes the rest of the sheet.
+    pub taken_by: Vec<Taker>,
     /// Why.
     pub reason: UnplacedReason,
+    /// What would help, each by itself, what changes least first.
+    pub remedies: Vec<Remedy>,
+}
+
+/// What takes room from the pieces on a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Taker {
+    /// The bands that the printer cannot print.
+    Margins,
+    /// The bands that the cutter cannot reach.
+    Reach,
+    /// Register marks and the white around them.
+    Marks,
+    /// The caption and the check rule.
+    Caption,
 }
 
 /// Why a piece found no place.

@@ -6,9 +6,9 @@
 //!
 //! [`plan()`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
 //! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
-//! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting`, `nesting` and `order` say how it is cut;
-//! `unplaced`, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and
-//! `json` write it down.
+//! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting`, `nesting` and `order` say how
+//! it is cut; `unplaced`, with what would help, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`]
+//! judges afterwards, and `describe` and `json` write it down.
 
 mod artwork;
 mod check;
@@ -40,7 +40,7 @@ mod usage;
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
-    HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Unplaced, UnplacedReason, Usage,
+    HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Taker, Unplaced, UnplacedReason, Usage,
 };
 pub use options::PlanOptions;
 pub use place::{Effort, NoWatch, Progress, Watch};
@@ -48,7 +48,7 @@ pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
 };
-pub use unplaced::unplaced_errors;
+pub use unplaced::{Remedy, unplaced_errors};
 
 use crate::diagnostic::{Warned, sort_by_place};
 use crate::project::Project;
@@ -103,7 +103,7 @@ pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
     let has_marks = sheets.iter().any(|s| !s.marks.is_empty());
     let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
     let plan = JobPlan {
-        unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers),
+        unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, &placer),
         hand_work: cutting::hand_work(project, &sheets),
         usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
         cut_extent_mm: cutting::extent_mm(&sheets),

@@ -1,20 +1,30 @@
-//! What found no place, why, and what to do about it.
+//! What found no place, why, and the nearest change that would give it one.
+//!
+//! `remedy` finds the change, `message` puts all of it in words.
 
-use super::demand::{Group, Kind};
-use super::draft::{box_nm, grounds, turns_on};
+mod message;
+mod remedy;
+
+pub use message::unplaced_errors;
+pub use remedy::Remedy;
+
+pub(super) use message::size_text;
+
+use super::demand::{Group, Kind, is_machine_cut};
+use super::draft::{box_nm, grounds, sheets_for_rest, turns_on};
 use super::ground::{Ground, MarksWish};
-use super::place::{Area, SheetKind, TurnSet, free_areas, nm_above};
-use super::{JobPlan, Unplaced, UnplacedReason};
-use crate::diagnostic::Diagnostic;
-use crate::length::{Length, Size};
-use crate::paper;
-use crate::project::Project;
+use super::place::{Area, Placer, SheetKind, TurnSet, free_areas};
+use super::{Taker, Unplaced, UnplacedReason};
+use crate::length::Length;
+use crate::project::{Edges, Project};
+use remedy::Trial;
 
 /// Returns what was left over, sorted by piece and edition.
 pub(super) fn unplaced(
     project: &Project,
     groups: &[Group],
     leftovers: &[Vec<u32>],
+    placer: &dyn Placer,
 ) -> Vec<Unplaced> {
     let mut found = Vec::new();
     for (group, left) in groups.iter().zip(leftovers) {
@@ -30,13 +40,8 @@ pub(super) fn unplaced(
         }
     }
     found.sort_by_key(|u| (u.piece, u.edition));
+    add_sheets(project, groups, leftovers, placer, &mut found);
     found
-}
-
-/// Returns one error for each entry of [`JobPlan::unplaced`]: what it needs, what there is, and what to type.
-#[must_use]
-pub fn unplaced_errors(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
-    plan.unplaced.iter().map(|u| error(project, u)).collect()
 }
 
 fn describe(project: &Project, group: &Group, kind: &Kind, edition: usize, count: u32) -> Unplaced {
@@ -48,27 +53,82 @@ fn describe(project: &Project, group: &Group, kind: &Kind, edition: usize, count
         })
     };
     let allowed = |ground: &Ground| turns_on(project, group, ground.stock, kind);
-    let as_allowed = fits(&allowed);
     let whole = sheets.last().expect("a group has its stock's own sheet");
-    let (reason, needs) = match as_allowed {
+    let (nearest_form, has) = nearest_miss(kind, allowed(whole), &free_of(whole));
+    let (reason, needs) = match fits(&allowed) {
         Some(needs) => (UnplacedReason::NoSheetsLeft, needs),
         None if fits(&|_| TurnSet::QUARTERS).is_some() => {
-            (UnplacedReason::TurnForbidden, form(kind, allowed(whole)))
+            (UnplacedReason::TurnForbidden, nearest_form)
         }
-        None => (UnplacedReason::TooLarge, form(kind, allowed(whole))),
+        None => (UnplacedReason::TooLarge, nearest_form),
     };
-    let slack = kind.slack;
-    let has = free_of(whole).into_iter().max_by_key(|a| a.size_nm2());
-    let has = has.map_or((0, 0), |a| (a.width_nm, a.height_nm));
+    let remedies = match reason {
+        UnplacedReason::NoSheetsLeft => Vec::new(),
+        UnplacedReason::TurnForbidden | UnplacedReason::TooLarge => {
+            Trial::new(project, kind.piece, edition).remedies()
+        }
+    };
     Unplaced {
         piece: kind.piece,
         edition,
         stock: group.stock,
         count,
-        needs_mm: without(needs, slack),
-        has_mm: without(has, slack),
+        bleed: kind.print.bleed,
+        needs_mm: without(needs, kind.slack),
+        has_mm: without(has, kind.slack),
+        taken_by: takers(project, group, whole),
         reason,
+        remedies,
     }
+}
+
+/// Says of what ran out of sheets how many would be enough.
+fn add_sheets(
+    project: &Project,
+    groups: &[Group],
+    leftovers: &[Vec<u32>],
+    placer: &dyn Placer,
+    found: &mut [Unplaced],
+) {
+    for (stock, declared) in project.stocks.iter().enumerate() {
+        let is_short = |u: &Unplaced| u.stock == stock && u.reason == UnplacedReason::NoSheetsLeft;
+        let Some(on_hand) = declared.on_hand.filter(|_| found.iter().any(is_short)) else {
+            continue;
+        };
+        let own = groups
+            .iter()
+            .zip(leftovers)
+            .filter(|(group, _)| group.stock == stock);
+        let more: u32 = own
+            .map(|(group, left)| sheets_for_rest(project, group, left, placer))
+            .sum();
+        for u in found.iter_mut().filter(|u| is_short(u)) {
+            u.remedies.push(Remedy::OnHand(on_hand + more));
+        }
+    }
+}
+
+fn takers(project: &Project, group: &Group, ground: &Ground) -> Vec<Taker> {
+    let has_width = |edges: Edges<Length>| remedy::widest(edges) > Length::ZERO;
+    let is_printed = group.kinds.iter().any(|k| k.print.is_any());
+    let is_cut = group
+        .kinds
+        .iter()
+        .any(|k| is_machine_cut(&project.pieces[k.piece]));
+    let takers = [
+        (
+            is_printed && has_width(project.printer.margins),
+            Taker::Margins,
+        ),
+        (
+            is_cut && has_width(project.cutter.unreachable),
+            Taker::Reach,
+        ),
+        (!ground.marks.is_empty(), Taker::Marks),
+        (ground.caption.is_some(), Taker::Caption),
+    ];
+    let present = takers.into_iter().filter(|(is_there, _)| *is_there);
+    present.map(|(_, taker)| taker).collect()
 }
 
 fn free_of(ground: &Ground) -> Vec<Area> {
@@ -84,114 +144,35 @@ fn free_of(ground: &Ground) -> Vec<Area> {
 
 /// The box turned as it fits into one of the areas.
 fn form_that_fits(kind: &Kind, turns: TurnSet, areas: &[Area]) -> Option<(i64, i64)> {
-    let (width, height) = box_nm(kind);
-    let upright = turns.upright().map(|_| (width, height));
-    let sideways = turns.sideways().map(|_| (height, width));
-    upright
+    forms(kind, turns)
         .into_iter()
-        .chain(sideways)
         .find(|(w, h)| areas.iter().any(|a| *w <= a.width_nm && *h <= a.height_nm))
 }
 
-/// The box in its first allowed turn; upright if none is allowed.
-fn form(kind: &Kind, turns: TurnSet) -> (i64, i64) {
-    let (width, height) = box_nm(kind);
-    if turns.upright().is_none() && turns.sideways().is_some() {
-        (height, width)
-    } else {
-        (width, height)
+/// The box as it may be turned, upright if no turn is allowed, and the size of the area it is least too large for.
+fn nearest_miss(kind: &Kind, turns: TurnSet, areas: &[Area]) -> ((i64, i64), (i64, i64)) {
+    let mut forms = forms(kind, turns);
+    if forms.is_empty() {
+        forms.push(box_nm(kind));
     }
+    let pairs = forms.iter().flat_map(|form| {
+        areas
+            .iter()
+            .map(move |area| (*form, (area.width_nm, area.height_nm)))
+    });
+    let missing =
+        |(form, has): &((i64, i64), (i64, i64))| (form.0 - has.0).max(0) + (form.1 - has.1).max(0);
+    pairs.min_by_key(missing).unwrap_or((forms[0], (0, 0)))
+}
+
+fn forms(kind: &Kind, turns: TurnSet) -> Vec<(i64, i64)> {
+    let (width, height) = box_nm(kind);
+    let upright = turns.upright().map(|_| (width, height));
+    let sideways = turns.sideways().map(|_| (height, width));
+    upright.into_iter().chain(sideways).collect()
 }
 
 fn without((width_nm, height_nm): (i64, i64), slack: Length) -> (f64, f64) {
     let mm = |nm: i64| Length::from_nm((nm - 2 * slack.nm()).max(0)).to_mm();
     (mm(width_nm), mm(height_nm))
-}
-
-fn error(project: &Project, u: &Unplaced) -> Diagnostic {
-    let piece = &project.pieces[u.piece];
-    let stock = &project.stocks[u.stock];
-    let size = |(w, h)| size_text(project, w, h);
-    let (needs, has) = (size(u.needs_mm), size(u.has_mm));
-    let count = u.count;
-    let (code, message) = match u.reason {
-        UnplacedReason::TooLarge => (
-            "plan.too-large",
-            format!(
-                "piece \"{}\" needs {needs}, a sheet of \"{}\" has {has}",
-                piece.id, stock.id
-            ),
-        ),
-        UnplacedReason::TurnForbidden => (
-            "plan.turn-forbidden",
-            format!(
-                "piece \"{}\" needs {needs} in the turns it may take, a sheet of \"{}\" has {has}",
-                piece.id, stock.id
-            ),
-        ),
-        UnplacedReason::NoSheetsLeft => (
-            "plan.no-sheets-left",
-            format!(
-                "no sheets of \"{}\" are left for {count} of piece \"{}\", {needs} each; {} are on hand",
-                stock.id,
-                piece.id,
-                stock.on_hand.unwrap_or(0)
-            ),
-        ),
-    };
-    let error = Diagnostic::error(code, message)
-        .at(&piece.origin)
-        .related(&stock.origin, "this stock");
-    hints(project, u).into_iter().fold(error, Diagnostic::hint)
-}
-
-fn hints(project: &Project, u: &Unplaced) -> Vec<String> {
-    match u.reason {
-        UnplacedReason::NoSheetsLeft => vec!["raise `on_hand`, or plan fewer copies".to_owned()],
-        UnplacedReason::TurnForbidden => {
-            let wishes = "it fits turned by a quarter: type `turns = \"quarters\"`, or free its `grain` or `pattern_up`";
-            vec![wishes.to_owned()]
-        }
-        UnplacedReason::TooLarge => larger_sheets(project, u),
-    }
-}
-
-/// Other declared stock and the nearest standard format that hold the piece.
-fn larger_sheets(project: &Project, u: &Unplaced) -> Vec<String> {
-    let stock = &project.stocks[u.stock];
-    let lost = (
-        stock.width.to_mm() - u.has_mm.0,
-        stock.height.to_mm() - u.has_mm.1,
-    );
-    let wanted = [u.needs_mm.0 + lost.0, u.needs_mm.1 + lost.1].map(size_of);
-    let [Some(width), Some(height)] = wanted else {
-        return Vec::new();
-    };
-    let holds = |w: Size, h: Size| (w >= width && h >= height) || (h >= width && w >= height);
-    let other = project.stocks.iter().find(|s| holds(s.width, s.height));
-    let mut hints = Vec::new();
-    if let Some(other) = other {
-        hints.push(format!(
-            "type `stock = \"{}\"`, which is large enough",
-            other.id
-        ));
-    }
-    if let Some(format) = paper::holding(width, height).first() {
-        let name = format
-            .common_names()
-            .first()
-            .map_or(format.name(), String::as_str);
-        hints.push(format!("the nearest larger format is {name}"));
-    }
-    hints
-}
-
-fn size_of(mm: f64) -> Option<Size> {
-    Size::new(Length::from_nm(nm_above(mm)))
-}
-
-/// A size as the job shows lengths.
-pub(super) fn size_text(project: &Project, width_mm: f64, height_mm: f64) -> String {
-    let text = |mm: f64| Length::from_nm(nm_above(mm)).display(project.job.lengths);
-    format!("{} x {}", text(width_mm), text(height_mm))
 }

@@ -35,6 +35,9 @@ mod plan_project;
 // Which piece lies where, on how many sheets.
 mod plan_layout;
 
+// What does not fit, and what would help.
+mod plan_unplaced;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 

@@ -233,14 +233,15 @@ fn what_does_not_fit_is_named_with_both_sizes_and_the_rest_is_planned() {
         (left.piece, left.count, left.reason),
         (0, 3, UnplacedReason::TooLarge)
     );
-    assert_eq!((left.needs_mm, left.has_mm), ((300.0, 40.0), LETTER_MM));
+    // On its side it lacks 20.6, upright 84.1.
+    assert_eq!((left.needs_mm, left.has_mm), ((40.0, 300.0), LETTER_MM));
     let errors = unplaced_errors(&job, &plan);
     assert_eq!(
         errors[0].message,
-        "piece \"banner\" needs 300 mm x 40 mm, a sheet of \"oat\" has 215.9 mm x 279.4 mm"
+        "piece \"banner\" needs 40 mm x 300 mm, a sheet of \"oat\" has 215.9 mm x 279.4 mm"
     );
     assert!(
-        errors[0].hints[0].contains("nearest larger format"),
+        errors[0].hints[0].starts_with("the smallest format that holds it is B4"),
         "{:?}",
         errors[0].hints
     );
