@@ -125,6 +125,7 @@ pub(super) fn sheets_for_rest(
 pub(super) fn turns_on(project: &Project, group: &Group, stock: usize, kind: &Kind) -> TurnSet {
     if may_use(project, group, stock, kind) {
         turns::allowed(
+            &project.job,
             &project.pieces[kind.piece],
             &project.stocks[stock],
             group.side,

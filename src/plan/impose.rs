@@ -182,16 +182,11 @@ fn face_ticks(
         .places
         .iter()
         .zip(&sheet.placements)
-        .map(|(place, placement)| {
-            let piece_to_sheet = place.pose.to_affine();
-            let outline = &project.pieces[placement.piece].outline;
-            Ticked {
-                bounds: piece_to_sheet.transform_rect_bbox(outline.bounds()),
-                with_bleed: piece_to_sheet.transform_rect_bbox(group.kinds[place.kind].bounds),
-                outline,
-                sheet_to_piece: piece_to_sheet.inverse(),
-                operations: &placement.operations,
-            }
+        .map(|(place, placement)| Ticked {
+            outline: &project.pieces[placement.piece].outline,
+            with_bleed: group.kinds[place.kind].bounds,
+            piece_to_sheet: place.pose.to_affine(),
+            operations: &placement.operations,
         })
         .collect();
     let to_sheet = face_from_sheet(face, draft.ground.size, project.job.turn_over);

@@ -54,7 +54,7 @@ use crate::diagnostic::{Warned, sort_by_place};
 use crate::project::Project;
 use draft::{Drafts, draft};
 use ground::MarksWish;
-use place::Engine;
+use place::{Engine, Placer};
 
 /// Returns the plan of a whole job, with warnings about what is fine to plan but may disappoint.
 ///
@@ -92,18 +92,28 @@ use place::Engine;
 /// ```
 #[must_use]
 pub fn plan(project: &Project, options: &PlanOptions<'_>) -> Warned<JobPlan> {
-    let groups = demand::groups(project);
-    let placer = Engine {
+    let engine = Engine {
         threads: options.threads,
     };
-    let lay_out = |wish| draft(project, &groups, wish, &placer, options);
+    plan_with(&engine, project, options)
+}
+
+/// Returns the plan of a whole job as another layout engine lays it out.
+#[must_use]
+pub fn plan_with(
+    placer: &dyn Placer,
+    project: &Project,
+    options: &PlanOptions<'_>,
+) -> Warned<JobPlan> {
+    let groups = demand::groups(project);
+    let lay_out = |wish| draft(project, &groups, wish, placer, options);
     let drafts = lay_out(MarksWish::AsAsked);
     let mut sheets = impose::impose(project, &groups, &drafts);
     cutting::set_up(project, &mut sheets);
     let has_marks = sheets.iter().any(|s| !s.marks.is_empty());
     let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
     let plan = JobPlan {
-        unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, &placer),
+        unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, placer),
         hand_work: cutting::hand_work(project, &sheets),
         usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
         cut_extent_mm: cutting::extent_mm(&sheets),

@@ -1,7 +1,7 @@
 //! Crop and crease ticks: short lines outside the pieces that show where to trim and fold.
 //!
-//! A tick starts half a millimetre outside the bleed, as crop marks do (common practice, no source), and
-//! runs on in line with an edge of the piece's box or with a straight crease. It ends before any other piece's bleed, a mark's clear
+//! A tick starts half a millimetre outside the bleed, as crop marks do (common practice, no source), and runs on in line with an edge
+//! of the piece's box, which turns with the piece, or with a straight crease. It ends before any other piece's bleed, a mark's clear
 //! zone, the caption or the printer's margin; if that leaves less than a millimetre there is none.
 
 use kurbo::{Affine, Line, PathEl, Point, Rect, Vec2};
@@ -21,18 +21,26 @@ const BEYOND_EDGE_MM: f64 = 0.02;
 /// Ticks nearer together than this at both ends are one.
 const SAME_MM: f64 = 0.01;
 
+/// Ticks that run along the edge of something keep clear of it though both are rounded.
+const TOUCHES_MM: f64 = 1e-6;
+
 /// A piece as ticks see it.
 #[derive(Debug, Clone)]
 pub(super) struct Ticked<'a> {
-    /// Box of the outline, in the sheet frame.
-    pub(super) bounds: Rect,
-    /// Box of the outline with its bleed.
-    pub(super) with_bleed: Rect,
     /// The outline, in the piece frame.
     pub(super) outline: &'a Outline,
-    pub(super) sheet_to_piece: Affine,
-    /// Its operations.
+    /// Box of the outline with its bleed, in the piece frame.
+    pub(super) with_bleed: Rect,
+    pub(super) piece_to_sheet: Affine,
+    /// Its operations, in the sheet frame.
     pub(super) operations: &'a [PlannedOperation],
+}
+
+/// What a tick keeps clear of: a box in a frame of its own.
+#[derive(Debug, Clone, Copy)]
+struct Zone {
+    bounds: Rect,
+    from_sheet: Affine,
 }
 
 /// Returns the ticks on one face of a sheet; `printable` and `blocked` are in the sheet frame, pieces are blocked by themselves.
@@ -42,11 +50,15 @@ pub(super) fn ticks(
     printable: Rect,
     blocked: &[Rect],
 ) -> Vec<(Face, TickKind, Line)> {
-    let zones: Vec<Rect> = pieces
-        .iter()
-        .map(|p| p.with_bleed)
-        .chain(blocked.iter().copied())
-        .collect();
+    let own = pieces.iter().map(|p| Zone {
+        bounds: p.with_bleed,
+        from_sheet: p.piece_to_sheet.inverse(),
+    });
+    let upright = blocked.iter().map(|bounds| Zone {
+        bounds: *bounds,
+        from_sheet: Affine::IDENTITY,
+    });
+    let zones: Vec<Zone> = own.chain(upright).collect();
     let mut found: Vec<(Face, TickKind, Line)> = Vec::new();
     for piece in pieces {
         let crops = crop_rays(piece)
@@ -56,7 +68,7 @@ pub(super) fn ticks(
             .into_iter()
             .map(|ray| (TickKind::Crease, ray));
         for (kind, ray) in crops.chain(creases) {
-            if let Some(line) = shortened(ray, printable, &zones)
+            if let Some(line) = shortened(mapped(piece.piece_to_sheet, ray), printable, &zones)
                 && !found
                     .iter()
                     .any(|(_, other_kind, other)| *other_kind == kind && is_same(*other, line))
@@ -86,8 +98,14 @@ pub(super) fn numbered(lines: impl IntoIterator<Item = (Face, TickKind, Line)>) 
 /// A start and a direction of length 1.
 type Ray = (Point, Vec2);
 
+/// A ray in another frame of the same scale.
+fn mapped(map: Affine, (from, way): Ray) -> Ray {
+    (map * from, map * way.to_point() - map * Point::ORIGIN)
+}
+
+/// In the piece frame, like the rays of creases.
 fn crop_rays(piece: &Ticked<'_>) -> Vec<Ray> {
-    let (b, z) = (piece.bounds, piece.with_bleed);
+    let (b, z) = (piece.outline.bounds(), piece.with_bleed);
     let mut rays = Vec::new();
     for y in [b.y0, b.y1] {
         rays.push((Point::new(z.x0 - OFFSET_MM, y), Vec2::new(-1.0, 0.0)));
@@ -102,15 +120,18 @@ fn crop_rays(piece: &Ticked<'_>) -> Vec<Ray> {
 
 /// For each straight crease the rays that go on beyond those of its ends that reach the edge of the piece.
 fn crease_rays(piece: &Ticked<'_>) -> Vec<Ray> {
+    let sheet_to_piece = piece.piece_to_sheet.inverse();
     let creases = piece
         .operations
         .iter()
         .filter(|o| matches!(o.kind, OperationKind::Crease { .. }));
-    let lines = creases.flat_map(|o| straight_lines(o.path.elements()));
+    let lines = creases
+        .flat_map(|o| straight_lines(o.path.elements()))
+        .map(|line| sheet_to_piece * line);
     let ends = lines.flat_map(|line| [(line.p0, line.p0 - line.p1), (line.p1, line.p1 - line.p0)]);
     let rays = ends.filter_map(|(end, way)| {
         let way = way / hypot(way.x, way.y);
-        let beyond = piece.sheet_to_piece * (end + way * BEYOND_EDGE_MM);
+        let beyond = end + way * BEYOND_EDGE_MM;
         let leaves = leaving_mm(end, way, piece.with_bleed)?;
         (!piece.outline.contains(beyond)).then(|| (end + way * (leaves + OFFSET_MM), way))
     });
@@ -135,9 +156,9 @@ fn straight_lines(elements: &[PathEl]) -> Vec<Line> {
 /// How far along `way` a ray from a point in `zone` leaves it.
 fn leaving_mm(from: Point, way: Vec2, zone: Rect) -> Option<f64> {
     let along = |at: f64, step: f64, low: f64, high: f64| {
-        if step > 0.0 {
+        if step > TOUCHES_MM {
             Some((high - at) / step)
-        } else if step < 0.0 {
+        } else if step < -TOUCHES_MM {
             Some((low - at) / step)
         } else {
             None
@@ -152,9 +173,11 @@ fn leaving_mm(from: Point, way: Vec2, zone: Rect) -> Option<f64> {
 }
 
 /// The tick along a ray up to the first thing in its way.
-fn shortened((from, way): Ray, printable: Rect, zones: &[Rect]) -> Option<Line> {
-    let inside = |zone: &Rect| meeting_mm(from, way, *zone);
-    let met = zones.iter().filter_map(inside).fold(LENGTH_MM, f64::min);
+fn shortened((from, way): Ray, printable: Rect, zones: &[Zone]) -> Option<Line> {
+    let met = zones
+        .iter()
+        .filter_map(|zone| meeting_mm(mapped(zone.from_sheet, (from, way)), zone.bounds))
+        .fold(LENGTH_MM, f64::min);
     let margin = if printable.contains(from) {
         leaving_mm(from, way, printable)?
     } else {
@@ -164,17 +187,17 @@ fn shortened((from, way): Ray, printable: Rect, zones: &[Rect]) -> Option<Line> 
     (length >= LEAST_MM).then(|| Line::new(from, from + way * length))
 }
 
-/// Where a ray first meets the inside of a zone.
-fn meeting_mm(from: Point, way: Vec2, zone: Rect) -> Option<f64> {
+/// Where a ray first meets a box, both in its frame.
+fn meeting_mm((from, way): Ray, zone: Rect) -> Option<f64> {
     let mut span = (0.0_f64, LENGTH_MM);
     for (at, step, low, high) in [
         (from.x, way.x, zone.x0, zone.x1),
         (from.y, way.y, zone.y0, zone.y1),
     ] {
-        if step.abs() > 0.0 {
+        if step.abs() > TOUCHES_MM {
             let (a, b) = ((low - at) / step, (high - at) / step);
             span = (span.0.max(a.min(b)), span.1.min(a.max(b)));
-        } else if at < low || at > high {
+        } else if at < low - TOUCHES_MM || at > high + TOUCHES_MM {
             return None;
         }
     }
@@ -212,12 +235,10 @@ mod tests {
         blocked: &[Rect],
     ) -> Vec<(TickKind, Line)> {
         let card = rectangle(60.0, 40.0).unwrap();
-        let bounds = Rect::new(50.0, 60.0, 110.0, 100.0);
         let piece = Ticked {
-            bounds,
-            with_bleed: bounds.inflate(3.0, 3.0),
             outline: &card,
-            sheet_to_piece: Affine::translate((-50.0, -60.0)),
+            with_bleed: card.bounds().inflate(3.0, 3.0),
+            piece_to_sheet: Affine::translate((50.0, 60.0)),
             operations,
         };
         let found = ticks(Face::Front, &[piece], printable, blocked);
@@ -278,6 +299,44 @@ mod tests {
         assert_eq!(
             creases(&[crease("M50 75 H80"), crease("M50 75 H110")]).len(),
             2
+        );
+    }
+
+    /// By hand: a turn by 30 degrees clockwise takes right to (cos 30, sin 30) and down to (-sin 30, cos 30). The first tick starts
+    /// at (-3.5, 0) of the card, which is (-3.5 cos 30, -3.5 sin 30) from its origin, and ends 4 mm farther out.
+    #[test]
+    fn ticks_turn_with_their_piece_and_keep_clear_of_its_turned_neighbour() {
+        let card = rectangle(60.0, 40.0).unwrap();
+        let (sin, cos) = crate::math::Angle::from_deg(30.0).sin_cos();
+        let turn = Affine::new([cos, sin, -sin, cos, 100.0, 60.0]);
+        let at = |x: f64| Ticked {
+            outline: &card,
+            with_bleed: card.bounds().inflate(3.0, 3.0),
+            piece_to_sheet: turn * Affine::translate((x, 0.0)),
+            operations: &[],
+        };
+        let found = ticks(Face::Front, &[at(0.0)], LETTER, &[]);
+        assert_eq!(found.len(), 8);
+        let out = |mm: f64| Point::new(100.0 - mm * cos, 60.0 - mm * sin);
+        assert!(
+            near(found[0].2, Line::new(out(3.5), out(7.5))),
+            "{:?}",
+            found[0]
+        );
+        // 60 wide and 8 apart in their own frame: bleeds of 3 leave 2 mm, half of one of which a tick keeps off its own piece; in
+        // their upright boxes they overlap.
+        let found = ticks(Face::Front, &[at(0.0), at(68.0)], LETTER, &[]);
+        let between = found.iter().filter(|(_, _, line)| {
+            let middle = turn.inverse() * line.midpoint();
+            middle.x > 63.0 && middle.x < 65.0
+        });
+        let lengths: Vec<f64> = between
+            .map(|(_, _, line)| hypot(line.p1.x - line.p0.x, line.p1.y - line.p0.y))
+            .collect();
+        assert_eq!(lengths.len(), 4);
+        assert!(
+            lengths.iter().all(|mm| (mm - 1.5).abs() < 1e-9),
+            "{lengths:?}"
         );
     }
 }

@@ -71,7 +71,7 @@ pub enum Turns {
     Half,
     /// By any quarter.
     Quarters,
-    /// By any angle; this version's placer uses the quarters.
+    /// By any angle; by quarters where a trimmer cuts, grain or pattern bind it, or pieces stand in rows.
     Any,
 }
 

@@ -35,6 +35,9 @@ mod plan_project;
 // Which piece lies where, on how many sheets.
 mod plan_layout;
 
+// Pieces that lie askew.
+mod plan_poses;
+
 // What does not fit, and what would help.
 mod plan_unplaced;
 

@@ -106,27 +106,34 @@ fn is_turn_allowed(project: &Project, sheet: &Sheet, placement: &Placement) -> b
         linear(turn, Vec2::new(0.0, -1.0)),
     );
     let wished = match piece.turns {
-        Turns::None => up.y < -0.5,
-        Turns::Half => along_x.x.abs() > 0.5,
-        Turns::Quarters => along_x.x.abs().max(along_x.y.abs()) > 1.0 - 1e-12,
-        Turns::Any => true,
+        Turns::None => up.y < -STRAIGHT,
+        Turns::Half => along_x.x.abs() > STRAIGHT,
+        Turns::Quarters => is_by_quarters(along_x),
+        Turns::Any => project.job.cut_by == CutBy::Machine || is_by_quarters(along_x),
     };
     let grain = match (piece.grain, stock.grain) {
-        (Some(piece), Some(stock)) => linear(turn, axis(piece)).dot(axis(stock)).abs() > 0.5,
+        (Some(piece), Some(stock)) => linear(turn, axis(piece)).dot(axis(stock)).abs() > STRAIGHT,
         (None, _) | (_, None) => true,
     };
     let pattern = match (stock.face(sheet.front_is), piece.pattern_up) {
         (StockFace::Patterned { reads, up, .. }, Some(wished)) => {
             let agreement = linear(turn, towards(wished)).dot(towards(*up));
             match reads {
-                Reads::OneWay => agreement > 0.5,
-                Reads::Stripe => agreement.abs() > 0.5,
-                Reads::Free => true,
+                Reads::OneWay => agreement > STRAIGHT,
+                Reads::Stripe => agreement.abs() > STRAIGHT,
+                Reads::Free => is_by_quarters(along_x),
             }
         }
         (StockFace::Patterned { .. } | StockFace::Plain | StockFace::Printable, _) => true,
     };
     wished && grain && pattern
+}
+
+/// Cosine of a ten-thousandth of a degree, rounded down: less is no turn that anybody planned.
+const STRAIGHT: f64 = 1.0 - 2e-12;
+
+fn is_by_quarters(along_x: Vec2) -> bool {
+    along_x.x.abs().max(along_x.y.abs()) > STRAIGHT
 }
 
 fn linear(map: Affine, way: Vec2) -> Vec2 {
