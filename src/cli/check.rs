@@ -7,7 +7,7 @@ use crate::diagnostic::{Diagnostic, Warned};
 use crate::files::{self, ProjectSource};
 use crate::job;
 use crate::load::{self, Assets, NamedText};
-use crate::project::Project;
+use crate::project::{Edition, Project};
 
 /// Runs the verb and returns the exit code.
 pub(super) fn run(options: &ProjectOptions, format: Format) -> u8 {
@@ -97,7 +97,15 @@ fn summary(project: &Warned<Project>) -> String {
         editions,
         ..
     } = &project.value;
-    let copies: u32 = editions.iter().map(|e| e.copies + e.spares).sum();
+    let sum = |count: fn(&Edition) -> u32| editions.iter().map(|e| count(e) as usize).sum();
+    let copies = match sum(|e| e.copies) {
+        1 => "1 copy".to_owned(),
+        copies => format!("{copies} copies"),
+    };
+    let spares = match sum(|e| e.spares) {
+        0 => String::new(),
+        spares => format!(" and {}", counted(spares, "spare")),
+    };
     let warnings = match project.warnings.len() {
         0 => "no mistakes".to_owned(),
         1 => "no mistakes, 1 warning".to_owned(),
@@ -108,7 +116,7 @@ fn summary(project: &Warned<Project>) -> String {
         counted(stocks.len(), "stock"),
     );
     format!(
-        "{}: {pieces}, {stocks}, {copies} copies with spares; {warnings}\n",
+        "{}: {pieces}, {stocks}, {copies}{spares}; {warnings}\n",
         job.name
     )
 }

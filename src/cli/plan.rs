@@ -14,7 +14,7 @@ use crate::geometry::path_data::parse_path_data;
 use crate::job;
 use crate::length::Length;
 use crate::math::COINCIDENT_MM;
-use crate::plan::file::{HandWorkEntry, PlanFile, SheetEntry, UsageEntry};
+use crate::plan::file::{HandWorkEntry, PlanFile, SheetEntry, SparesEntry, UsageEntry};
 use crate::plan::{JobPlan, PlanOptions};
 use crate::project::Project;
 
@@ -90,6 +90,7 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
         text += &sheet_text(project, number, sheet);
     }
     text += &usage_text(&plan.usage);
+    text += &spares_text(&plan.spares);
     if !plan.hand_work.is_empty() {
         text += "by hand or die:\n";
         text.extend(plan.hand_work.iter().map(|w| hand_work_text(project, w)));
@@ -179,6 +180,17 @@ fn usage_text(usage: &UsageEntry) -> String {
         text += "    the search was stopped: this is the best layout until then\n";
     }
     text
+}
+
+/// `spares: 2 of 3 packet, 3 of 3 label`.
+fn spares_text(spares: &[SparesEntry]) -> String {
+    let counts = spares
+        .iter()
+        .map(|s| format!("{} of {} {}", s.placed, s.wished, s.piece));
+    match counts.collect::<Vec<_>>() {
+        counts if counts.is_empty() => String::new(),
+        counts => format!("spares: {}\n", counts.join(", ")),
+    }
 }
 
 /// What to do, where from the piece's top left corner, and how often.

@@ -1,4 +1,8 @@
 //! What has to be placed: every piece of every copy of every edition, sorted by the paper it is cut from.
+//!
+//! Copies are numbered from 1 over all editions, and in each edition the spare ones come after the wanted ones. A spare copy keeps
+//! its number whether its pieces find room or not, so that an id means the same piece in every plan of a job: after 12 wanted and 2
+//! spare copies, copy 15 is always the first of the next edition.
 
 use kurbo::Rect;
 
@@ -34,8 +38,17 @@ pub(super) struct Kind {
     /// What has to stay free for it, in the frame of its padded box: its outline grown by bleed and slack. `None` if that is the
     /// whole box, as for rectangles and all that a trimmer cuts.
     pub(super) shape: Option<Shape>,
-    /// The single pieces, copy by copy.
-    pub(super) items: Vec<Item>,
+    /// The single pieces that are wanted, copy by copy.
+    pub(super) wanted: Vec<Item>,
+    /// Those that are welcome besides: a copy of each edition in turn, so that no edition gets all of them.
+    pub(super) spares: Vec<Item>,
+}
+
+impl Kind {
+    /// The wanted pieces, then the spare ones: however many spares find room, it is the first of these that are placed.
+    pub(super) fn items(&self) -> impl Iterator<Item = &Item> {
+        self.wanted.iter().chain(&self.spares)
+    }
 }
 
 /// What is printed on a piece, as far as it matters for its place.
@@ -90,6 +103,11 @@ impl Print {
     }
 }
 
+/// Returns how many items these are.
+pub(super) fn count(items: &[Item]) -> u32 {
+    u32::try_from(items.len()).expect("fewer pieces than 2^32 are read")
+}
+
 /// Returns whether the cutting machine does anything on `piece`.
 pub(super) fn is_machine_cut(piece: &Piece) -> bool {
     piece.cut_by == Maker::Machine || piece.operations.iter().any(|o| o.by == Maker::Machine)
@@ -98,25 +116,66 @@ pub(super) fn is_machine_cut(piece: &Piece) -> bool {
 /// Returns everything to place: groups in the order of stocks, face A before face B.
 pub(super) fn groups(project: &Project) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
+    let (wanted, spares) = (wanted_copies(project), spare_copies(project));
     for piece in 0..project.pieces.len() {
-        let mut first_copy = 1;
-        for (edition, declared) in project.editions.iter().enumerate() {
-            let copies = first_copy..first_copy + declared.copies + declared.spares;
-            first_copy = copies.end;
-            let group = group_for(&mut groups, project, edition, piece);
-            let kind = kind_for(group, project, piece, Print::of(project, edition, piece));
-            for copy in copies {
-                let parts = 1..=project.pieces[piece].per_copy;
-                kind.items.extend(parts.map(|part| Item {
-                    edition,
-                    copy,
-                    part,
-                }));
-            }
+        for (edition, copy) in &wanted {
+            let kind = kind_for(&mut groups, project, *edition, piece);
+            kind.wanted.extend(items(project, piece, *edition, *copy));
+        }
+        for (edition, copy) in &spares {
+            let kind = kind_for(&mut groups, project, *edition, piece);
+            kind.spares.extend(items(project, piece, *edition, *copy));
         }
     }
     groups.sort_by_key(|g| (g.stock, g.side));
     groups
+}
+
+/// All of one piece in one copy.
+fn items(
+    project: &Project,
+    piece: usize,
+    edition: usize,
+    copy: u32,
+) -> impl Iterator<Item = Item> + use<> {
+    let parts = 1..=project.pieces[piece].per_copy;
+    parts.map(move |part| Item {
+        edition,
+        copy,
+        part,
+    })
+}
+
+/// Edition and number of every wanted copy, edition by edition.
+fn wanted_copies(project: &Project) -> Vec<(usize, u32)> {
+    let editions = project.editions.iter().zip(first_copies(project));
+    editions
+        .enumerate()
+        .flat_map(|(i, (edition, first))| (first..first + edition.copies).map(move |c| (i, c)))
+        .collect()
+}
+
+/// Edition and number of every spare copy, the first of each edition before the second of any.
+fn spare_copies(project: &Project) -> Vec<(usize, u32)> {
+    let editions = project.editions.iter().zip(first_copies(project));
+    let mut copies: Vec<_> = editions
+        .enumerate()
+        .flat_map(|(i, (edition, first))| {
+            (0..edition.spares).map(move |turn| (turn, i, first + edition.copies + turn))
+        })
+        .collect();
+    copies.sort_unstable();
+    copies.into_iter().map(|(_, i, copy)| (i, copy)).collect()
+}
+
+/// Number of the first copy of each edition.
+fn first_copies(project: &Project) -> Vec<u32> {
+    let firsts = project.editions.iter().scan(1, |next, edition| {
+        let first = *next;
+        *next += edition.copies + edition.spares;
+        Some(first)
+    });
+    firsts.collect()
 }
 
 fn group_for<'a>(
@@ -142,11 +201,13 @@ fn group_for<'a>(
 }
 
 fn kind_for<'a>(
-    group: &'a mut Group,
+    groups: &'a mut Vec<Group>,
     project: &Project,
+    edition: usize,
     piece: usize,
-    print: Print,
 ) -> &'a mut Kind {
+    let print = Print::of(project, edition, piece);
+    let group = group_for(groups, project, edition, piece);
     let at = group
         .kinds
         .iter()
@@ -174,7 +235,8 @@ fn new_kind(project: &Project, index: usize, print: Print) -> Kind {
         bounds,
         slack,
         shape: (!is_box).then(|| padded_shape(&printed, bounds, slack)),
-        items: Vec::new(),
+        wanted: Vec::new(),
+        spares: Vec::new(),
     }
 }
 

@@ -4,13 +4,13 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::file::{
     ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, MarkEntry, MarksCostEntry,
-    OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry, StockUsageEntry,
-    TickEntry, UnplacedEntry, UsageEntry,
+    OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry, SparesEntry,
+    StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
 use super::{
     Content, HandWork, JobPlan, MarkClass, Placement, PlannedArtwork, PlannedOperation, SearchEnd,
-    Sheet, Tick, TickKind, Unplaced, UnplacedReason, Usage,
+    Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
 use crate::geometry::path_data::to_path_data;
 use crate::math::FLATTEN_MM;
@@ -26,6 +26,7 @@ impl PlanFile {
         Self {
             format: FORMAT.to_owned(),
             job: project.job.name.clone(),
+            copies: project.editions.iter().map(|e| e.copies).sum(),
             cut_extent_mm: plan.cut_extent_mm.map(|(w, h)| [w, h]),
             sheets: plan
                 .sheets
@@ -34,6 +35,7 @@ impl PlanFile {
                 .map(|(i, s)| sheet(project, i + 1, s))
                 .collect(),
             unplaced: plan.unplaced.iter().map(|u| unplaced(project, u)).collect(),
+            spares: plan.spares.iter().map(|s| spares(project, *s)).collect(),
             hand_work: plan
                 .hand_work
                 .iter()
@@ -239,6 +241,14 @@ fn unplaced(project: &Project, unplaced: &Unplaced) -> UnplacedEntry {
             UnplacedReason::NoSheetsLeft => "no-sheets-left",
         }
         .to_owned(),
+    }
+}
+
+fn spares(project: &Project, spares: Spares) -> SparesEntry {
+    SparesEntry {
+        piece: project.pieces[spares.piece].id.clone(),
+        placed: spares.placed,
+        wished: spares.wished,
     }
 }
 

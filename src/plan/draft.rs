@@ -4,7 +4,7 @@
 //! into poses, and keeps count of the sheets on hand.
 
 use super::PlanOptions;
-use super::demand::{Group, Kind};
+use super::demand::{Group, Kind, count};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
@@ -44,6 +44,8 @@ pub(super) struct Drafts {
     pub(super) sheets: Vec<Draft>,
     /// What found no place: for each group, for each kind.
     pub(super) leftovers: Vec<Vec<u32>>,
+    /// What is placed besides what is wanted: for each group, for each kind.
+    pub(super) spares: Vec<Vec<u32>>,
     /// Whether the search was stopped.
     pub(super) is_stopped: bool,
 }
@@ -60,6 +62,7 @@ pub(super) fn draft(
     let mut drafts = Drafts {
         sheets: Vec::new(),
         leftovers: Vec::new(),
+        spares: Vec::new(),
         is_stopped: false,
     };
     for (index, group) in groups.iter().enumerate() {
@@ -85,6 +88,7 @@ pub(super) fn draft(
             });
         }
         drafts.leftovers.push(placed.layout.leftovers);
+        drafts.spares.push(placed.layout.spares);
         drafts.is_stopped |= placed.is_stopped;
     }
     drafts.sheets.sort_by_key(|d| (d.ground.stock, d.group));
@@ -189,10 +193,10 @@ fn request(
             width_nm,
             height_nm,
             shape: kind.shape.clone(),
-            spares: 0,
+            spares: count(&kind.spares),
             per_kit: project.pieces[kind.piece].per_copy,
             may_mirror: false,
-            demand: u32::try_from(kind.items.len()).expect("fewer copies than 2^32 are read"),
+            demand: count(&kind.wanted),
             turns: grounds
                 .iter()
                 .map(|g| turns_on(project, group, g.stock, kind))

@@ -15,12 +15,18 @@ pub struct PlanFile {
     pub format: String,
     /// Name of the job.
     pub job: String,
+    /// Copies wanted over all editions, without spare ones; 0 in files of before they were told apart.
+    #[serde(default)]
+    pub copies: u32,
     /// Width and height that all cut files share; absent without cut files.
     pub cut_extent_mm: Option<[f64; 2]>,
     /// Distinct sheets.
     pub sheets: Vec<SheetEntry>,
     /// What found no place.
     pub unplaced: Vec<UnplacedEntry>,
+    /// Spares of each piece of which any are wished for.
+    #[serde(default)]
+    pub spares: Vec<SparesEntry>,
     /// What is done by hand or by a die.
     pub hand_work: Vec<HandWorkEntry>,
     /// What it takes.
@@ -227,6 +233,17 @@ pub struct UnplacedEntry {
     pub has_mm: [f64; 2],
     /// `too-large`, `turn-forbidden` or `no-sheets-left`.
     pub reason: String,
+}
+
+/// How many spares of a piece found room.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SparesEntry {
+    /// Id of the piece.
+    pub piece: String,
+    /// How many are on the sheets.
+    pub placed: u32,
+    /// How many are wished for.
+    pub wished: u32,
 }
 
 /// Something done by hand or by a die.

@@ -1,12 +1,12 @@
 //! Which copy lies where, and what is printed on which page.
 //!
-//! Physical sheets are filled in order with the copies in order. Those with the same pieces in the same places are one [`Sheet`];
+//! Physical sheets are filled in order with the copies in order, spare ones last. Those with the same pieces in the same places are one [`Sheet`];
 //! among them those that look the same in print are one [`PrintRun`].
 
 use kurbo::Rect;
 
 use super::artwork::{Clips, artwork};
-use super::demand::{Group, Item, is_machine_cut};
+use super::demand::{Group, Item, Kind, is_machine_cut};
 use super::draft::{Draft, Drafts};
 use super::face_map::{edges_in_sheet, face_from_sheet};
 use super::ground::margins_mm;
@@ -18,14 +18,17 @@ use crate::project::{Face, MarkUse, Project};
 
 /// Returns the sheets with everything on them but the way they are cut.
 pub(super) fn impose(project: &Project, groups: &[Group], drafts: &Drafts) -> Vec<Sheet> {
-    let mut next: Vec<Vec<usize>> = groups.iter().map(|g| vec![0; g.kinds.len()]).collect();
+    let mut next: Vec<Vec<_>> = groups
+        .iter()
+        .map(|g| g.kinds.iter().map(Kind::items).collect())
+        .collect();
     let mut clips = Clips::default();
     let mut pages = 0;
     let mut sheets = Vec::new();
     for draft in &drafts.sheets {
         let group = &groups[draft.group];
         let physical: Vec<Vec<Item>> = (0..draft.runs)
-            .map(|_| take(group, draft, &mut next[draft.group]))
+            .map(|_| take(draft, &mut next[draft.group]))
             .collect();
         sheets.push(sheet(
             project, group, draft, &physical, &mut clips, &mut pages,
@@ -35,11 +38,10 @@ pub(super) fn impose(project: &Project, groups: &[Group], drafts: &Drafts) -> Ve
 }
 
 /// The items that lie on the next physical sheet, place by place.
-fn take(group: &Group, draft: &Draft, next: &mut [usize]) -> Vec<Item> {
+fn take<'a>(draft: &Draft, next: &mut [impl Iterator<Item = &'a Item>]) -> Vec<Item> {
     let items = draft.places.iter().map(|place| {
-        let item = group.kinds[place.kind].items[next[place.kind]];
-        next[place.kind] += 1;
-        item
+        let item = next[place.kind].next();
+        *item.expect("a layout has no more of a piece than wanted and spare ones together")
     });
     items.collect()
 }

@@ -11,6 +11,8 @@ pub struct JobPlan {
     pub sheets: Vec<Sheet>,
     /// What found no place.
     pub unplaced: Vec<Unplaced>,
+    /// Spares of each piece of which any are wished for; none of them opened a sheet.
+    pub spares: Vec<Spares>,
     /// What is done by hand or by a die, once for each piece and operation.
     pub hand_work: Vec<HandWork>,
     /// What it takes.
@@ -55,6 +57,17 @@ pub enum Taker {
     Marks,
     /// The caption and the check rule.
     Caption,
+}
+
+/// How many spares of a piece found room on sheets that are opened anyway.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spares {
+    /// Position of the piece in the project's list.
+    pub piece: usize,
+    /// How many are on the sheets.
+    pub placed: u32,
+    /// How many are wished for: those of all spare copies of all editions.
+    pub wished: u32,
 }
 
 /// Why a piece found no place.

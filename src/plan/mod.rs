@@ -7,7 +7,7 @@
 //! [`plan()`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
 //! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
 //! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting`, `nesting` and `order` say how
-//! it is cut; `unplaced`, with what would help, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`]
+//! it is cut; `unplaced`, with what would help, `spare`, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`]
 //! judges afterwards, and `describe` and `json` write it down.
 
 mod artwork;
@@ -32,6 +32,7 @@ mod order;
 mod perforation;
 pub mod place;
 mod sheet;
+mod spare;
 mod ticks;
 mod turns;
 mod unplaced;
@@ -40,7 +41,8 @@ mod usage;
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
-    HandWork, JobPlan, MarksCost, SearchEnd, StockUsage, Taker, Unplaced, UnplacedReason, Usage,
+    HandWork, JobPlan, MarksCost, SearchEnd, Spares, StockUsage, Taker, Unplaced, UnplacedReason,
+    Usage,
 };
 pub use options::PlanOptions;
 pub use place::{Effort, NoWatch, Progress, Watch};
@@ -114,6 +116,7 @@ pub fn plan_with(
     let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
     let plan = JobPlan {
         unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, placer),
+        spares: spare::spares(project, &groups, &drafts),
         hand_work: cutting::hand_work(project, &sheets),
         usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
         cut_extent_mm: cutting::extent_mm(&sheets),

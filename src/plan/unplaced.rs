@@ -19,7 +19,7 @@ use crate::length::Length;
 use crate::project::{Edges, Project};
 use remedy::Trial;
 
-/// Returns what was left over, sorted by piece and edition.
+/// Returns what was left over, sorted by piece and edition. A spare that found no room is none of it.
 pub(super) fn unplaced(
     project: &Project,
     groups: &[Group],
@@ -29,7 +29,7 @@ pub(super) fn unplaced(
     let mut found = Vec::new();
     for (group, left) in groups.iter().zip(leftovers) {
         for (kind, left) in group.kinds.iter().zip(left) {
-            let rest = &kind.items[kind.items.len() - *left as usize..];
+            let rest = &kind.wanted[kind.wanted.len() - *left as usize..];
             for edition in 0..project.editions.len() {
                 let count = rest.iter().filter(|item| item.edition == edition).count();
                 if count > 0 {

@@ -226,37 +226,42 @@ fn check_pages(tally: &mut Tally, plan: &PlanFile) {
     }
 }
 
-/// Every copy takes the same number of each piece, so the pieces of a kind are a multiple of the copies; nothing can be said if
-/// some are left over.
+/// As many copies come out as are wanted, each with the same number of each piece; nothing can be said if some are left over.
 fn check_copies(tally: &mut Tally, plan: &PlanFile) {
     if !plan.unplaced.is_empty() {
         return;
     }
+    let found: BTreeSet<u64> = plan.sheets.iter().flat_map(copies_of).collect();
+    let wanted = u64::from(plan.copies);
+    tally.count();
+    if (found.len() as u64) < wanted {
+        tally.add(numbers(
+            "copies that come out of the sheets",
+            format!("at least {wanted}"),
+            found.len().to_string(),
+        ));
+    }
+    let last = found.last().copied().unwrap_or(0);
+    check_pieces(tally, plan, if wanted > 0 { wanted } else { last.max(1) });
+}
+
+/// What there is of each piece besides its spares is a multiple of the copies.
+fn check_pieces(tally: &mut Tally, plan: &PlanFile, copies: u64) {
     let mut pieces: BTreeMap<&str, u64> = BTreeMap::new();
     for sheet in &plan.sheets {
         for placement in &sheet.placements {
             *pieces.entry(&placement.piece).or_default() += u64::from(sheet.runs);
         }
     }
-    let copies = plan
-        .sheets
-        .iter()
-        .flat_map(copies_of)
-        .max()
-        .unwrap_or(1)
-        .max(1);
     for (piece, count) in pieces {
+        let spares = plan.spares.iter().filter(|s| s.piece == piece);
+        let spares: u64 = spares.map(|s| u64::from(s.placed)).sum();
+        let wanted = count.saturating_sub(spares);
         tally.count();
-        if count % copies != 0 || count == 0 {
+        if wanted % copies != 0 || wanted == 0 {
             let planned = format!("a multiple of {copies}");
-            tally.add(
-                numbers(
-                    &format!("how many {piece} there are"),
-                    planned,
-                    count.to_string(),
-                )
-                .about(piece),
-            );
+            let what = format!("how many {piece} there are, spares left out");
+            tally.add(numbers(&what, planned, wanted.to_string()).about(piece));
         }
     }
 }

@@ -186,6 +186,7 @@ pub(crate) fn plan() -> JobPlan {
     JobPlan {
         sheets: vec![sheet()],
         unplaced: vec![],
+        spares: vec![],
         hand_work: vec![],
         usage: Usage {
             sheets: 3,

@@ -41,6 +41,9 @@ mod plan_poses;
 // What does not fit, and what would help.
 mod plan_unplaced;
 
+// Which spares come along.
+mod plan_spares;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 

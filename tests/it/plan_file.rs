@@ -10,6 +10,7 @@ use crate::plan_project::{piece, project, stock};
 const TAG: &str = r#"{
   "format": "sheetwright-plan/1",
   "job": "Plant-swap morning",
+  "copies": 1,
   "cut_extent_mm": null,
   "sheets": [{
     "stock": "oat",
@@ -64,6 +65,7 @@ const TAG: &str = r#"{
     }]
   }],
   "unplaced": [],
+  "spares": [],
   "hand_work": [{
     "piece": "tag",
     "operation": "outline",

@@ -160,29 +160,6 @@ fn bleeds_lie_side_by_side_within_the_margins() {
 }
 
 #[test]
-fn copies_are_numbered_over_all_editions_spares_included() {
-    let mut job = project(
-        CutBy::Machine,
-        vec![stock("oat", (70.0, 100.0))],
-        vec![piece("tag", 60.0, 40.0)],
-        2,
-    );
-    job.pieces[0].per_copy = 2;
-    job.editions = vec![edition("sage", 2), edition("thyme", 1)];
-    job.editions[0].spares = 1;
-    let plan = planned(&job);
-    // Eight tags, two on a sheet, all alike: one sheet run four times. The second sheet would hold copy 2.
-    assert_eq!((plan.sheets.len(), plan.usage.sheets), (1, 4));
-    let ids: Vec<_> = plan.sheets[0]
-        .placements
-        .iter()
-        .map(|p| p.id.as_str())
-        .collect();
-    assert_eq!(ids, ["tag#1.1", "tag#1.2"]);
-    assert_eq!(plan.sheets[0].prints[0].copies, [1, 2, 3, 4]);
-}
-
-#[test]
 fn editions_on_other_paper_of_the_same_size_share_the_cut_file() {
     let stocks = vec![stock("oat", (70.0, 100.0)), stock("moss", (70.0, 100.0))];
     let mut job = project(CutBy::Machine, stocks, vec![piece("tag", 60.0, 40.0)], 2);

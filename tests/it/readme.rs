@@ -56,10 +56,14 @@ fn the_explained_project_is_without_mistakes_and_lays_out() {
     let (_, folder) = readme_and_project("readme-project");
     let (code, result, talk) = run(&folder, &["plan", "project.toml"]);
     assert_eq!(code, 0, "{talk}");
-    // 24 and 10 % are 26.4, rounded up 27; the grain allows three tags of 4 1/2 x 3 in with 1/8 in of bleed above each other in
-    // 10 1/2 in, so 9 sheets.
+    // The grain allows three tags of 4 1/2 x 3 in with 1/8 in of bleed above each other in 10 1/2 in, so 24 take 8 full sheets and
+    // none of the 10 %, 2.4 rounded up 3, finds room. A sheet of 12 x 12 in takes 5 x 4 mats of 2 x 2 3/4 in, so 24 or 27 take two.
     assert!(
-        result.contains("White card, 9 sheets with 3 x tag"),
+        result.contains("White card, 8 sheets with 3 x tag"),
+        "{result}"
+    );
+    assert!(
+        result.contains("spares: 0 of 3 tag, 3 of 3 mat\n"),
         "{result}"
     );
     fs::remove_dir_all(folder).unwrap();

@@ -61,7 +61,22 @@ fn copies_runs_and_pages_that_do_not_add_up_are_found() {
     let verdict = with_plan(|plan| plan["sheets"][0]["prints"][0]["copies"] = json!([1, 2, 3]));
     assert_plan_finding(
         &verdict,
-        "how many packet there are: planned a multiple of 3, found 2",
+        "how many packet there are, spares left out: planned a multiple of 3, found 2",
+    );
+    // Two wanted copies, but one packet is said to be a spare; three, but only two come out.
+    let spare = json!([{"piece": "packet", "placed": 1, "wished": 1}]);
+    let verdict = with_plan(|plan| {
+        plan["copies"] = json!(2);
+        plan["spares"] = spare;
+    });
+    assert_plan_finding(
+        &verdict,
+        "how many packet there are, spares left out: planned a multiple of 2, found 1",
+    );
+    let verdict = with_plan(|plan| plan["copies"] = json!(3));
+    assert_plan_finding(
+        &verdict,
+        "copies that come out of the sheets: planned at least 3, found 2",
     );
     let verdict = with_plan(|plan| plan["sheets"][0]["prints"][0]["back"] = json!(3));
     assert_plan_finding(&verdict, "page numbers of print.pdf: planned 2, found 3");

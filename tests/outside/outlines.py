@@ -155,13 +155,15 @@ def check_gaps(areas, gap):
 
 
 def check_counts(plan, pieces, project):
-    """Every stock gives its pieces; where editions print different artwork, every edition gets its own."""
-    wanted, made = Counter(), Counter()
+    """Every stock gives its pieces; where editions print different artwork, every edition gets its own; spares are counted."""
+    wanted, wished, made = Counter(), Counter(), Counter()
     own_artwork = {swap["piece"] for edition in project.get("edition", []) for swap in edition.get("artwork", [])}
-    for edition, copies, swaps in editions_of(project):
+    for edition, copies, spares, swaps in editions_of(project):
         for piece in pieces.values():
             stock = swaps.get(piece.table["stock"], piece.table["stock"])
-            wanted[edition if piece.id in own_artwork else "any", piece.id, stock] += copies * piece.per_copy
+            key = edition if piece.id in own_artwork else "any", piece.id, stock
+            wanted[key] += copies * piece.per_copy
+            wished[key] += spares * piece.per_copy
     for sheet in plan["sheets"]:
         times = sum(run["times"] for run in sheet["prints"])
         require(sheet["runs"] == times, f"{sheet['picture']}: {sheet['runs']} runs, its prints add up to {times}")
@@ -171,8 +173,14 @@ def check_counts(plan, pieces, project):
                 made[edition, place["piece"], sheet["stock"]] += run["times"]
     for key in sorted(wanted.keys() | made.keys()):
         edition, piece, stock = key
-        asked = f"{made[key]} planned, {wanted[key]} asked for"
-        require(wanted[key] == made[key], f"{piece} on {stock}, edition {edition}: {asked}")
+        asked = f"{made[key]} planned, {wanted[key]} asked for and {wished[key]} spares"
+        is_right = wanted[key] <= made[key] <= wanted[key] + wished[key]
+        require(is_right, f"{piece} on {stock}, edition {edition}: {asked}")
+    told = {entry["piece"]: (entry["placed"], entry["wished"]) for entry in plan["spares"]}
+    for piece in pieces:
+        of_piece = [sum(count for key, count in counts.items() if key[1] == piece) for counts in (made, wanted, wished)]
+        spares = of_piece[0] - of_piece[1], of_piece[2]
+        require(told.get(piece, (0, 0)) == spares, f"{piece}: {spares} spares, the plan says {told.get(piece)}")
 
 
 def check(project_file, plan, talk=print):
@@ -269,6 +277,7 @@ DAMAGES = {
     "a piece on another": stack_pieces,
     "a piece on a register mark": mark_on_piece,
     "a sheet cut once too often": one_more,
+    "a spare told that is not there": lambda plan: [s.update(placed=s["placed"] + 1) for s in plan["spares"]],
     "a sheet dropped": lambda plan: plan["sheets"].pop(),
     "a sheet 1 mm wider": widen_sheet,
 }

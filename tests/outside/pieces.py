@@ -252,10 +252,10 @@ def pieces_of(project, folder):
 
 
 def editions_of(project):
-    """(id, pieces made, stock swaps) of every edition."""
+    """(id, copies wanted, spare copies, stock swaps) of every edition."""
     job = project["job"]
     for edition in project.get("edition", [{"id": "", "copies": job.get("copies")}]):
         spares = edition.get("spares", job.get("spares", 0))
         if isinstance(spares, str):
             spares = math.ceil(Fraction(spares.rstrip("% ")) * edition["copies"] / 100)
-        yield edition["id"], edition["copies"] + spares, edition.get("stock", {})
+        yield edition["id"], edition["copies"], spares, edition.get("stock", {})

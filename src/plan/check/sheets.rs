@@ -5,13 +5,11 @@ use super::broken;
 use crate::diagnostic::Diagnostic;
 use crate::project::Project;
 
-/// Every piece is placed as often as asked for, or named among what found no place.
+/// Every piece is placed as often as asked for, or named among what found no place; spares come besides, as many as the plan says
+/// and no more than are wished for.
 pub(super) fn counts(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
-    let copies: u64 = project
-        .editions
-        .iter()
-        .map(|e| u64::from(e.copies) + u64::from(e.spares))
-        .sum();
+    let copies: u64 = project.editions.iter().map(|e| u64::from(e.copies)).sum();
+    let spares: u64 = project.editions.iter().map(|e| u64::from(e.spares)).sum();
     let mut found = Vec::new();
     for (index, piece) in project.pieces.iter().enumerate() {
         let on_sheets: u64 = plan
@@ -26,10 +24,18 @@ pub(super) fn counts(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             .map(|u| u64::from(u.count))
             .sum();
         let wanted = copies * u64::from(piece.per_copy);
-        if on_sheets + left != wanted {
+        let wished = spares * u64::from(piece.per_copy);
+        let spare: u64 = plan
+            .spares
+            .iter()
+            .filter(|s| s.piece == index)
+            .map(|s| u64::from(s.placed))
+            .sum();
+        if on_sheets + left != wanted + spare || spare > wished {
             let id = &piece.id;
             found.push(broken(&format!(
-                "{wanted} of \"{id}\" are wanted, {on_sheets} placed and {left} left over"
+                "{wanted} of \"{id}\" are wanted and {wished} spares welcome, {on_sheets} are placed, {spare} of them spare, \
+                 and {left} left over"
             )));
         }
     }

@@ -2,8 +2,8 @@
 
 use std::num::NonZeroUsize;
 
-use super::boxes;
 use super::{Placed, Placer, Request, Watch};
+use super::{boxes, spares};
 
 /// The layout engine.
 #[derive(Debug, Clone, Copy)]
@@ -14,6 +14,8 @@ pub struct Engine {
 
 impl Placer for Engine {
     fn place(&self, request: &Request, watch: &dyn Watch) -> Placed {
-        boxes::place(request, self.threads, watch)
+        let mut placed = boxes::place(request, self.threads, watch);
+        spares::fill(request, &mut placed.layout);
+        placed
     }
 }

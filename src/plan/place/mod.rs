@@ -6,14 +6,17 @@
 //! [`check`](super::check()) judges the finished plan by the true outlines afterwards. So another engine needs no more than this
 //! module's types.
 //!
-//! Read `request`, `layout` and `watch`; [`bound`] tells what no layout can go below. [`Engine`] is what stands behind the door: it asks `boxes`, which lays rectangles.
+//! Read `request`, `layout` and `watch`; [`bound`] tells what no layout can go below. [`Engine`] is what stands behind the door: it
+//! asks `boxes`, which lays rectangles, and has `spares` laid into what is left free, as far as the sheet still comes `apart`.
 
+mod apart;
 mod area;
 pub mod bound;
 mod boxes;
 mod engine;
 mod layout;
 mod request;
+mod spares;
 mod turn_set;
 mod watch;
 
@@ -32,6 +35,7 @@ pub use crate::project::Best;
 /// An engine must return the same layout for the same request, whatever the number of threads, as long as it is not stopped. Its
 /// work is bounded by [`Effort`], never by time.
 pub trait Placer {
-    /// Returns the best layout found; always a whole one, in which what found no place is counted as left over.
+    /// Returns the best layout found; always a whole one, in which what found no place is counted as left over. No sheet is opened
+    /// for spares alone.
     fn place(&self, request: &Request, watch: &dyn Watch) -> Placed;
 }

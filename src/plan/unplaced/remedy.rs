@@ -235,7 +235,7 @@ impl Trial {
 
     fn own(&self, mut kinds: impl Iterator<Item = Kind>) -> Option<Kind> {
         kinds.find(|kind| {
-            let is_of_edition = kind.items.iter().any(|i| i.edition == self.edition);
+            let is_of_edition = kind.wanted.iter().any(|i| i.edition == self.edition);
             kind.piece == self.piece && is_of_edition
         })
     }
