@@ -244,11 +244,14 @@ def main():
     reference = None if options.without_reference else python
     shutil.rmtree(OUT / "ours", ignore_errors=True)
     parts = [f"{os.cpu_count()} processors, load {os.getloadavg()[0]:.1f} at the start, effort {options.effort}.\n"]
+    run = []
     for group in GROUPS:
-        if group[0] in wanted:
-            rows = compare(program, reference, options.instances, group, options.effort)
-            parts.append((whole_set if group[0].startswith("rect") else one_by_one)(group[0], rows))
-    parts.append(judged(python, options.instances, [name for name, *_ in GROUPS if name in wanted]))
+        name = group[0]
+        rows = compare(program, reference, options.instances, group, options.effort) if name in wanted else []
+        if rows:
+            parts.append((whole_set if name.startswith("rect") else one_by_one)(name, rows))
+            run.append(name)
+    parts.append(judged(python, options.instances, run))
     text = "\n".join(parts)
     (OUT / "table.md").write_text(text)
     print(text, end="")
