@@ -35,6 +35,7 @@ pub fn check(
 ) -> Result<Warned<Project>, Vec<Diagnostic>> {
     let mut read = load::project(file_name, text, assets, options)?;
     read.warnings.extend(plan::feed(&read.value));
+    read.warnings.extend(plan::misplaced_pins(&read.value));
     sort_by_place(&mut read.warnings);
     if read.warnings.iter().any(Diagnostic::is_error) {
         Err(read.warnings)

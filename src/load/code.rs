@@ -64,6 +64,11 @@ codes! {
     ASSET_FEATURE = "asset.feature", "an SVG picture uses something that cannot be kept as it is";
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
+    PIN_TRIMMER = "pin.trimmer", "a piece is pinned in a job that is cut by trimmer";
+    PIN_STOCK = "pin.stock", "a pin names stock that its piece is not made of";
+    PIN_SHEET = "pin.sheet", "a pin names a sheet that is not there";
+    PIN_SPARE = "pin.spare", "a pin names a copy that is spare";
+    PIN_TWICE = "pin.twice", "a piece is pinned in two places";
     EDITION_SUM = "edition.sum", "the copies of the editions do not add up to the job's";
 }
 

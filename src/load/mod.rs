@@ -5,8 +5,9 @@
 //!
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
-//! `format`, `offcut` and `paper_weight`), `piece`, `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with `reveal`), `edition`,
-//! `device`. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
+//! `format`, `offcut` and `paper_weight`), `piece`, `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
+//! `reveal`), `edition`, `pin`, `device`. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with
+//! `svg_source` and `svg_paint`).
 
 mod artwork;
 mod asset;
@@ -24,6 +25,7 @@ mod offcut;
 mod operation;
 mod paper_weight;
 mod piece;
+mod pin;
 mod raster;
 mod read_project;
 mod reveal;

@@ -7,6 +7,7 @@ use super::ids::Ids;
 use super::job::JobTable;
 use super::mistakes::Mistakes;
 use super::piece::{self, ReadPiece, Surroundings};
+use super::pin::{self, Pinnable};
 use super::table::Table;
 use super::value::Value;
 use super::{code, edition, stock};
@@ -140,6 +141,18 @@ fn read(
     let editions = edition::read_all(&root.tables("edition"), &job_table, &pieces, around);
     warn_of_unused_cutter(&job_table, &pieces, &job);
     warn_of_unused_trimmer(&job_table, &job);
+    let pins = {
+        let pieces: Vec<_> = pieces
+            .iter()
+            .map(|read| Some(&read.as_ref()?.piece))
+            .collect();
+        let with = Pinnable {
+            pieces: &pieces,
+            editions: &editions,
+            around,
+        };
+        pin::read_all(&root.tables("pin"), with)
+    };
     job_table.close();
     root.close();
     let pieces: Option<Vec<_>> = pieces
@@ -151,6 +164,7 @@ fn read(
         stocks: stocks.into_iter().collect::<Option<_>>()?,
         job: job.job,
         editions,
+        pins,
         assets: library.into_pictures(),
         printer: printer.unwrap_or_default(),
         cutter: cutter.unwrap_or_default(),

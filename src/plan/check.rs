@@ -1,9 +1,10 @@
 //! Judges a finished plan by the true outlines, without a look at how it came about.
 //!
-//! Every promise is worked out again from the project: counts, paper, turns, distances, margins, reach, marks, captions, ticks and
-//! cut order. A finding is a bug of this program, not a mistake of the user's.
+//! Every promise is worked out again from the project: counts, paper, turns, pins, distances, margins, reach, marks, captions,
+//! ticks and cut order. A finding is a bug of this program, not a mistake of the user's.
 
 mod cuts;
+mod pins;
 mod places;
 mod sheets;
 
@@ -19,6 +20,7 @@ const ALLOWED_MM: f64 = 0.001;
 pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
     let mut found = sheets::counts(project, plan);
     found.extend(sheets::stock_limits(project, plan));
+    found.extend(pins::kept(project, plan));
     for (index, sheet) in plan.sheets.iter().enumerate() {
         let pieces = places::pieces(project, sheet);
         let of_sheet = [

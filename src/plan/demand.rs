@@ -42,6 +42,8 @@ pub(super) struct Kind {
     pub(super) wanted: Vec<Item>,
     /// Those that are welcome besides: a copy of each edition in turn, so that no edition gets all of them.
     pub(super) spares: Vec<Item>,
+    /// Those whose place is decided; they are among neither of the others.
+    pub(super) pinned: Vec<Item>,
 }
 
 impl Kind {
@@ -69,6 +71,8 @@ pub(super) struct Item {
     pub(super) copy: u32,
     /// Number of this piece within the copy, from 1.
     pub(super) part: u32,
+    /// Its position in the project's list of pins, if it is pinned.
+    pub(super) pin: Option<usize>,
 }
 
 impl Item {
@@ -120,30 +124,37 @@ pub(super) fn groups(project: &Project) -> Vec<Group> {
     for piece in 0..project.pieces.len() {
         for (edition, copy) in &wanted {
             let kind = kind_for(&mut groups, project, *edition, piece);
-            kind.wanted.extend(items(project, piece, *edition, *copy));
+            let (pinned, free) = items(project, piece, *edition, *copy);
+            kind.wanted.extend(free);
+            kind.pinned.extend(pinned);
         }
         for (edition, copy) in &spares {
             let kind = kind_for(&mut groups, project, *edition, piece);
-            kind.spares.extend(items(project, piece, *edition, *copy));
+            let (pinned, free) = items(project, piece, *edition, *copy);
+            kind.spares.extend(free);
+            kind.pinned.extend(pinned);
         }
     }
     groups.sort_by_key(|g| (g.stock, g.side));
     groups
 }
 
-/// All of one piece in one copy.
-fn items(
-    project: &Project,
-    piece: usize,
-    edition: usize,
-    copy: u32,
-) -> impl Iterator<Item = Item> + use<> {
+/// All of one piece in one copy: those that are pinned, and the others.
+fn items(project: &Project, piece: usize, edition: usize, copy: u32) -> (Vec<Item>, Vec<Item>) {
     let parts = 1..=project.pieces[piece].per_copy;
-    parts.map(move |part| Item {
+    let items = parts.map(|part| Item {
         edition,
         copy,
         part,
-    })
+        pin: pin_of(project, piece, copy, part),
+    });
+    items.partition(|item| item.pin.is_some())
+}
+
+fn pin_of(project: &Project, piece: usize, copy: u32, part: u32) -> Option<usize> {
+    let wanted = (piece, copy, part);
+    let mut pins = project.pins.iter();
+    pins.position(|pin| (pin.piece, pin.copy, pin.part) == wanted)
 }
 
 /// Edition and number of every wanted copy, edition by edition.
@@ -237,6 +248,7 @@ fn new_kind(project: &Project, index: usize, print: Print) -> Kind {
         shape: (!is_box).then(|| padded_shape(&printed, bounds, slack)),
         wanted: Vec::new(),
         spares: Vec::new(),
+        pinned: Vec::new(),
     }
 }
 

@@ -208,6 +208,7 @@ fn placement_entry(project: &Project, placement: &Placement, content: &Content) 
         y_mm: placement.pose.y_mm,
         turn_deg: placement.pose.turn.deg(),
         face_down: placement.face_down,
+        pinned: placement.is_pinned,
         path: path(&outline.path()),
         outline_mm: rings
             .first()

@@ -4,14 +4,14 @@
 //! into poses, and keeps count of the sheets on hand.
 
 use super::PlanOptions;
-use super::demand::{Group, Kind, count};
+use super::demand::{Group, Item, Kind, count};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
     Cutting, Effort, NoWatch, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet,
     Watch, nm_above,
 };
-use super::turns;
+use super::{pin, turns};
 use kurbo::Vec2;
 
 use crate::geometry::Pose;
@@ -35,12 +35,14 @@ pub(super) struct DraftPlace {
     /// Position of the kind in its group.
     pub(super) kind: usize,
     pub(super) pose: Pose,
+    /// The item that lies here, if it is pinned.
+    pub(super) pinned: Option<Item>,
 }
 
 /// All sheets.
 #[derive(Debug, Clone)]
 pub(super) struct Drafts {
-    /// In the order of stocks, then of groups.
+    /// In the order of stocks, those with pins first, then of groups.
     pub(super) sheets: Vec<Draft>,
     /// What found no place: for each group, for each kind.
     pub(super) leftovers: Vec<Vec<u32>>,
@@ -58,7 +60,7 @@ pub(super) fn draft(
     placer: &dyn Placer,
     options: &PlanOptions<'_>,
 ) -> Drafts {
-    let mut on_hand: Vec<Option<u32>> = project.stocks.iter().map(|s| s.on_hand).collect();
+    let mut on_hand = pin::left_on_hand(project);
     let mut drafts = Drafts {
         sheets: Vec::new(),
         leftovers: Vec::new(),
@@ -71,12 +73,16 @@ pub(super) fn draft(
             before: index,
             groups: groups.len(),
         };
-        let grounds = grounds(project, group, wish);
+        let pinned = pin::pinned(project, group);
+        let mut grounds = grounds(project, group, wish);
+        grounds.splice(0..0, pin::sheets(project, group, &grounds, &pinned));
         let request = request(project, group, &grounds, &on_hand, options.effort);
         let placed = placer.place(&request, &watch);
         for sheet in placed.layout.sheets {
             let ground = grounds[sheet.kind].clone();
-            if let Some(left) = &mut on_hand[ground.stock] {
+            if let Some(left) = &mut on_hand[ground.stock]
+                && ground.pinned_sheet.is_none()
+            {
                 *left -= sheet.runs;
             }
             let place = |place: &Place| draft_place(group, place);
@@ -87,11 +93,15 @@ pub(super) fn draft(
                 places: sheet.places.iter().map(place).collect(),
             });
         }
+        pin::add(project, index, &grounds, &pinned, &mut drafts.sheets);
         drafts.leftovers.push(placed.layout.leftovers);
         drafts.spares.push(placed.layout.spares);
         drafts.is_stopped |= placed.is_stopped;
     }
-    drafts.sheets.sort_by_key(|d| (d.ground.stock, d.group));
+    drafts.sheets.sort_by_key(|d| {
+        let number = d.ground.pinned_sheet;
+        (d.ground.stock, number.is_none(), number, d.group)
+    });
     drafts
 }
 
@@ -176,17 +186,9 @@ fn request(
     on_hand: &[Option<u32>],
     effort: Effort,
 ) -> Request {
-    let sheets = grounds.iter().map(|ground| SheetKind {
-        area: ground.area,
-        outline: None,
-        obstacles: ground.obstacles.clone(),
-        limit: on_hand[ground.stock],
-        is_offcut: project.stocks[ground.stock].offcut_of.is_some(),
-        price_hundredths: project.stocks[ground.stock]
-            .price
-            .as_ref()
-            .map_or(0, |p| p.hundredths),
-    });
+    let sheets = grounds
+        .iter()
+        .map(|ground| sheet_kind(project, ground, on_hand[ground.stock]));
     let parts = group.kinds.iter().map(|kind| {
         let (width_nm, height_nm) = box_nm(kind);
         PartKind {
@@ -216,6 +218,21 @@ fn request(
     }
 }
 
+/// A sheet with pins is opened anyway: there is one, it is used up first and costs nothing more.
+fn sheet_kind(project: &Project, ground: &Ground, on_hand: Option<u32>) -> SheetKind {
+    let stock = &project.stocks[ground.stock];
+    let is_opened = ground.pinned_sheet.is_some();
+    let price = stock.price.as_ref().filter(|_| !is_opened);
+    SheetKind {
+        area: ground.area,
+        outline: None,
+        obstacles: ground.obstacles.clone(),
+        limit: if is_opened { Some(1) } else { on_hand },
+        is_offcut: is_opened || stock.offcut_of.is_some(),
+        price_hundredths: price.map_or(0, |p| p.hundredths),
+    }
+}
+
 /// The pose of a piece whose padded box lies at `place`.
 fn draft_place(group: &Group, place: &Place) -> DraftPlace {
     let kind = &group.kinds[place.kind];
@@ -232,6 +249,7 @@ fn draft_place(group: &Group, place: &Place) -> DraftPlace {
     let whole = |nm: i64, mm: f64| round_to(Length::from_nm(nm).to_mm() - mm, 1_000_000) + 0.0;
     DraftPlace {
         kind: place.kind,
+        pinned: None,
         pose: Pose {
             turn,
             ..Pose::at(whole(place.x_nm, corner.x), whole(place.y_nm, corner.y))

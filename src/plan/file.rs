@@ -169,6 +169,9 @@ pub struct PlacementEntry {
     pub turn_deg: f64,
     /// Front down.
     pub face_down: bool,
+    /// Lies where the maker pinned it.
+    #[serde(default)]
+    pub pinned: bool,
     /// The outline, holes included, in the sheet frame.
     pub path: String,
     /// Its outer ring flattened to 0.005 mm.

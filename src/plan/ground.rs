@@ -21,6 +21,8 @@ pub(super) struct Ground {
     pub(super) stock: usize,
     /// Size of the sheet in millimetres.
     pub(super) size: Size,
+    /// Which sheet of the stock this is, if it holds pinned pieces, which are among the obstacles then.
+    pub(super) pinned_sheet: Option<u32>,
     /// Where padded boxes may lie.
     pub(super) area: Area,
     /// Where they may not.
@@ -80,6 +82,7 @@ impl Ground {
         Self {
             stock,
             size,
+            pinned_sheet: None,
             area,
             obstacles,
             usable: to_rect_mm(usable),
@@ -252,7 +255,8 @@ fn shrunk(area: Area, by: Edges<Length>) -> Area {
     )
 }
 
-fn covering(rect: Rect) -> Area {
+/// Returns the smallest area of whole nanometres that holds `rect`.
+pub(super) fn covering(rect: Rect) -> Area {
     use super::place::{nm_above, nm_below};
     Area::from_edges(
         nm_below(rect.x0),

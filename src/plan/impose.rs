@@ -40,8 +40,8 @@ pub(super) fn impose(project: &Project, groups: &[Group], drafts: &Drafts) -> Ve
 /// The items that lie on the next physical sheet, place by place.
 fn take<'a>(draft: &Draft, next: &mut [impl Iterator<Item = &'a Item>]) -> Vec<Item> {
     let items = draft.places.iter().map(|place| {
-        let item = next[place.kind].next();
-        *item.expect("a layout has no more of a piece than wanted and spare ones together")
+        let item = place.pinned.or_else(|| next[place.kind].next().copied());
+        item.expect("a layout has no more of a piece than wanted and spare ones together")
     });
     items.collect()
 }
@@ -105,6 +105,7 @@ fn placements(project: &Project, group: &Group, draft: &Draft, first: &[Item]) -
             copy: item.copy,
             pose: place.pose,
             face_down: false,
+            is_pinned: place.pinned.is_some(),
         }
     });
     placed.collect()

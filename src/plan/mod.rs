@@ -5,7 +5,7 @@
 //! [`PrintedFace::page_from_sheet`] mirrors it. [`mod@file`] is the same plan as it stands in `plan.json`.
 //!
 //! [`plan()`] goes through the files in this order: `demand` sorts pieces by paper; `ground` (with `marks` and `face_map`) says what of
-//! a sheet can be used and `turns` how a piece may lie; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
+//! a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has [`place`] fill the sheets; `impose` (with `operations`,
 //! `perforation`, `artwork` and `ticks`) says which copy lies where and what is printed; `cutting`, `nesting` and `order` say how
 //! it is cut; `unplaced`, with what would help, `spare`, `usage` and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`]
 //! judges afterwards, and `describe` and `json` write it down.
@@ -30,6 +30,7 @@ mod operations;
 mod options;
 mod order;
 mod perforation;
+mod pin;
 pub mod place;
 mod sheet;
 mod spare;
@@ -45,6 +46,7 @@ pub use job_plan::{
     Usage,
 };
 pub use options::PlanOptions;
+pub use pin::misplaced_pins;
 pub use place::{Effort, NoWatch, Progress, Watch};
 pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,

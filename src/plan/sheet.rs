@@ -54,6 +54,8 @@ pub struct Placement {
     pub pose: Pose,
     /// Lies with its front down, which mirrors it and swaps mountain and valley as seen.
     pub face_down: bool,
+    /// Lies where the maker pinned it.
+    pub is_pinned: bool,
     /// All operations, the cut of the outline included, in cut order.
     pub operations: Vec<PlannedOperation>,
 }

@@ -9,6 +9,7 @@ pub use message::unplaced_errors;
 pub use remedy::Remedy;
 
 pub(super) use message::size_text;
+pub(super) use remedy::typed_step;
 
 use super::demand::{Group, Kind, is_machine_cut};
 use super::draft::{box_nm, grounds, sheets_for_rest, turns_on};

@@ -11,6 +11,7 @@ mod edition;
 mod job;
 mod operation;
 mod piece;
+mod pin;
 mod stock;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
@@ -19,6 +20,7 @@ pub use edition::{ArtworkSwap, Edition};
 pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
 pub use operation::{Fold, Maker, Operation, OperationKind};
 pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
+pub use pin::Pin;
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};
 
 use crate::drawing::Asset;
@@ -34,6 +36,8 @@ pub struct Project {
     pub pieces: Vec<Piece>,
     /// Editions, in file order; a file without any has one that changes nothing.
     pub editions: Vec<Edition>,
+    /// Pieces whose place is decided, in file order.
+    pub pins: Vec<Pin>,
     /// Picture files, each once, in the order of first use.
     pub assets: Vec<Asset>,
     /// The printer.

@@ -57,6 +57,7 @@ pub(crate) fn project() -> Project {
             artwork_swaps: vec![],
             origin: origin(),
         }],
+        pins: vec![],
         assets: vec![leaf()],
         printer: PrinterProfile::default(),
         cutter: CutterProfile::default(),
@@ -388,6 +389,7 @@ fn placed(
         copy: 1,
         pose,
         face_down: false,
+        is_pinned: false,
         operations,
     }
 }

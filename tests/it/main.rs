@@ -38,6 +38,9 @@ mod plan_layout;
 // Pieces that lie askew.
 mod plan_poses;
 
+// Pieces pinned by hand.
+mod plan_pins;
+
 // What does not fit, and what would help.
 mod plan_unplaced;
 

@@ -53,6 +53,7 @@ const TAG: &str = r#"{
       "y_mm": 0.0,
       "turn_deg": 0.0,
       "face_down": false,
+      "pinned": false,
       "path": "M 0 0 L 20 0 L 20 30 L 0 30 Z",
       "outline_mm": [[20.0, 0.0], [20.0, 30.0], [0.0, 30.0], [0.0, 0.0]],
       "operations": [{

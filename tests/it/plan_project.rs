@@ -60,6 +60,7 @@ pub(crate) fn project(
         stocks,
         pieces,
         editions: vec![edition("", copies)],
+        pins: Vec::new(),
         assets: Vec::new(),
         printer: PrinterProfile::default(),
         cutter: reach(Edges::all(Length::ZERO)),

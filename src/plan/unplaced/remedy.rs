@@ -62,6 +62,7 @@ impl Trial {
             printer: project.printer.clone(),
             cutter: project.cutter.clone(),
             trimmer: project.trimmer.clone(),
+            pins: Vec::new(),
         };
         // Whether it fits does not depend on how many there are, nor on the true outlines of others.
         for edition in &mut job.editions {
@@ -128,7 +129,7 @@ impl Trial {
 
     /// The longest length, in steps that are typed, that is shorter than `now` and short enough.
     fn shorter(&self, now: Length, change: fn(&mut Self, Length)) -> Option<Length> {
-        let step = step(self.job.job.lengths);
+        let step = typed_step(self.job.job.lengths);
         let is_enough =
             |steps: i64| self.fits_after(|t| change(t, Length::from_nm(steps * step.nm())));
         if now <= Length::ZERO || !is_enough(0) {
@@ -256,8 +257,8 @@ impl Trial {
     }
 }
 
-/// The step in which lengths are tried: what can be read on a ruler of the job's unit.
-fn step(style: LengthStyle) -> Length {
+/// The step in which lengths are offered: what can be read on a ruler of the job's unit.
+pub(in super::super) fn typed_step(style: LengthStyle) -> Length {
     match style {
         LengthStyle::InchFractions => Length::from_inch_fraction(1, 32),
         LengthStyle::InchDecimals => Length::from_inch_fraction(1, 100),
