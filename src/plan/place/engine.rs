@@ -2,8 +2,8 @@
 
 use std::num::NonZeroUsize;
 
-use super::{Placed, Placer, Request, Watch};
-use super::{boxes, spares};
+use super::{Cutting, Placed, Placer, Request, Watch};
+use super::{boxes, nest, spares};
 
 /// The layout engine.
 #[derive(Debug, Clone, Copy)]
@@ -14,7 +14,12 @@ pub struct Engine {
 
 impl Placer for Engine {
     fn place(&self, request: &Request, watch: &dyn Watch) -> Placed {
-        let mut placed = boxes::place(request, self.threads, watch);
+        let mut placed = match request.cutting {
+            Cutting::Outlines => nest::place(request, self.threads, watch),
+            Cutting::Rows | Cutting::EdgeToEdge { .. } => {
+                boxes::place(request, self.threads, watch)
+            }
+        };
         spares::fill(request, &mut placed.layout);
         placed
     }

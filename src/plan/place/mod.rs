@@ -7,7 +7,8 @@
 //! module's types.
 //!
 //! Read `request`, `layout` and `watch`; [`bound`] tells what no layout can go below. [`Engine`] is what stands behind the door: it
-//! asks `boxes`, which lays rectangles, and has `spares` laid into what is left free, as far as the sheet still comes `apart`.
+//! asks `boxes`, which lays rectangles, or `nest`, which lays true outlines, and has `spares` laid into what is left free, as far as
+//! the sheet still comes `apart`.
 
 mod apart;
 mod area;
@@ -15,6 +16,7 @@ pub mod bound;
 mod boxes;
 mod engine;
 mod layout;
+mod nest;
 mod request;
 mod spares;
 mod turn_set;

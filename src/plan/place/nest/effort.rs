@@ -1,0 +1,78 @@
+//! How much work is put in, counted in tests and never in time.
+
+use super::super::Effort as Ask;
+use super::random::Random;
+
+/// One stage of work. A stage goes on where the one before ended, so more effort never gives a worse layout.
+#[derive(Debug, Clone)]
+pub(super) struct Effort {
+    /// Work that one task may do for each piece that it moves about.
+    work_for_a_piece: u64,
+    /// Failed tries after which something is no longer tried.
+    pub(super) patience: u32,
+    /// Work that is left.
+    left: u64,
+    /// Work of all later stages.
+    later: u64,
+    /// The next task's random numbers.
+    seed: u64,
+}
+
+impl Effort {
+    /// The stages of a search that lays so many pieces.
+    pub(super) fn stages(ask: Ask, pieces: u32) -> Vec<Self> {
+        let stages = [
+            (Ask::Quick, 100_000, 1, 1_000_000),
+            (Ask::Usual, 1_000_000, 4, 10_000_000),
+            (Ask::Long, 4_000_000, 12, 100_000_000),
+        ];
+        let asked = stages.into_iter().filter(|(stage, ..)| *stage <= ask);
+        let mut efforts: Vec<Self> = asked
+            .zip(0_u64..)
+            .map(|((_, work_for_a_piece, patience, each), stage)| Self {
+                work_for_a_piece,
+                patience,
+                left: each * u64::from(pieces.min(MOST_PIECES)),
+                later: 0,
+                seed: stage << 32,
+            })
+            .collect();
+        for stage in (1..efforts.len()).rev() {
+            efforts[stage - 1].later = efforts[stage].later + efforts[stage].left;
+        }
+        efforts
+    }
+
+    /// Work that a task with so many pieces may do.
+    pub(super) fn of_task(&self, pieces: usize) -> u64 {
+        self.work_for_a_piece * u64::try_from(pieces).expect("few pieces")
+    }
+
+    /// Takes away what was done.
+    pub(super) fn spend(&mut self, work: u64) {
+        self.left = self.left.saturating_sub(work);
+    }
+
+    /// Whether there is work left to do.
+    pub(super) fn is_left(&self) -> bool {
+        self.left > 0
+    }
+
+    /// Work left in this stage and later ones, in steps of progress.
+    pub(super) fn steps(&self) -> usize {
+        usize::try_from((self.left + self.later) / WORK_OF_A_STEP).expect("few steps")
+    }
+
+    /// Random numbers for some tasks.
+    pub(super) fn randoms<const N: usize>(&mut self) -> [Random; N] {
+        [(); N].map(|()| {
+            self.seed += 1;
+            Random::new(self.seed)
+        })
+    }
+}
+
+/// More pieces than these are no reason for more work: they are laid in blocks that are made often.
+const MOST_PIECES: u32 = 300;
+
+const WORK_OF_A_STEP: u64 = 1_000_000;
