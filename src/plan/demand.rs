@@ -6,6 +6,7 @@
 
 use kurbo::Rect;
 
+use super::bleed;
 use super::place::Shape;
 use crate::geometry::Outline;
 use crate::geometry::offset::{offset, surroundings};
@@ -22,6 +23,8 @@ pub(super) struct Group {
     pub(super) side: StockSide,
     /// Kinds of pieces, in the order of pieces and editions.
     pub(super) kinds: Vec<Kind>,
+    /// All of them are printed in one flat colour, so that bleed may run into bleed.
+    pub(super) shares_bleed: bool,
 }
 
 /// Pieces that are alike in everything that matters for where they may lie.
@@ -33,7 +36,8 @@ pub(super) struct Kind {
     pub(super) print: Print,
     /// Box of the piece with its bleed, in the piece frame.
     pub(super) bounds: Rect,
-    /// By how much boxes like that must be grown before they may touch, to keep the gap between outlines.
+    /// By how much boxes like that must be grown before they may touch, to keep the gap between outlines. Negative where bleed is
+    /// shared and wider than half the gap: then boxes shrink.
     pub(super) slack: Length,
     /// What has to stay free for it, in the frame of its padded box: its outline grown by bleed and slack. `None` if that is the
     /// whole box, as for rectangles and all that a trimmer cuts.
@@ -205,6 +209,7 @@ fn group_for<'a>(
             stock,
             side,
             kinds: Vec::new(),
+            shares_bleed: bleed::is_shared(project, stock, side),
         });
         groups.len() - 1
     });
@@ -224,13 +229,14 @@ fn kind_for<'a>(
         .iter()
         .position(|k| k.piece == piece && k.print == print);
     let at = at.unwrap_or_else(|| {
-        group.kinds.push(new_kind(project, piece, print));
+        let kind = new_kind(project, piece, print, group.shares_bleed);
+        group.kinds.push(kind);
         group.kinds.len() - 1
     });
     &mut group.kinds[at]
 }
 
-fn new_kind(project: &Project, index: usize, print: Print) -> Kind {
+fn new_kind(project: &Project, index: usize, print: Print, shares_bleed: bool) -> Kind {
     let piece = &project.pieces[index];
     let printed = offset(&piece.outline, print.bleed.to_mm());
     // A pointed corner's mitre makes the printed area larger than the outline's box grown by the bleed.
@@ -238,32 +244,42 @@ fn new_kind(project: &Project, index: usize, print: Print) -> Kind {
         .iter()
         .map(Outline::bounds)
         .fold(piece.outline.bounds(), |a, b| a.union(b));
-    let slack = slack(project.job.gap, print.bleed);
+    let slack = if shares_bleed {
+        half(project.job.gap) - print.bleed
+    } else {
+        slack(project.job.gap, print.bleed)
+    };
     let is_box = project.job.cut_by == CutBy::Trimmer || piece.outline.is_rectangle();
     Kind {
         piece: index,
         print,
         bounds,
         slack,
-        shape: (!is_box).then(|| padded_shape(&printed, bounds, slack)),
+        shape: (!is_box).then(|| {
+            let padded = bounds.inflate(slack.to_mm(), slack.to_mm());
+            if shares_bleed {
+                let outline = std::slice::from_ref(&piece.outline);
+                padded_shape(outline, half(project.job.gap), padded)
+            } else {
+                padded_shape(&printed, slack, padded)
+            }
+        }),
         wanted: Vec::new(),
         spares: Vec::new(),
         pinned: Vec::new(),
     }
 }
 
-/// The printed area with the slack around it, seen from the top left corner of the padded box.
+/// An area with a strip around it, seen from the top left corner of the padded box.
 ///
 /// Straight sides stand in for curves, so it is grown by what they may cut off, but not past the box.
-fn padded_shape(printed: &[Outline], bounds: Rect, slack: Length) -> Shape {
-    let slack_mm = slack.to_mm();
-    let grown = printed
+fn padded_shape(area: &[Outline], strip: Length, padded: Rect) -> Shape {
+    let grown = area
         .iter()
-        .flat_map(|o| surroundings(o, slack_mm + FLATTEN_MM));
+        .flat_map(|o| surroundings(o, strip.to_mm() + FLATTEN_MM));
     let grown = grown
         .max_by(|a, b| a.area_mm2().total_cmp(&b.area_mm2()))
         .expect("an outline grown is never empty");
-    let padded = bounds.inflate(slack_mm, slack_mm);
     let nm = |mm: f64, most_mm: f64| Length::nearest_mm(mm.clamp(0.0, most_mm)).nm();
     let mut rings = grown.flattened(FLATTEN_MM).into_iter().map(|ring| {
         let corners = ring.into_iter().map(|p| {
@@ -282,8 +298,11 @@ fn padded_shape(printed: &[Outline], bounds: Rect, slack: Length) -> Shape {
 
 /// Half the gap, less the bleed that keeps neighbours apart anyway.
 fn slack(gap: Length, bleed: Length) -> Length {
-    let half = Length::from_nm((gap.nm() + 1) / 2);
-    (half - bleed).max(Length::ZERO)
+    (half(gap) - bleed).max(Length::ZERO)
+}
+
+fn half(gap: Length) -> Length {
+    Length::from_nm((gap.nm() + 1) / 2)
 }
 
 #[cfg(test)]
@@ -302,8 +321,8 @@ mod tests {
         let frame = outline("M0 0 H60 V40 H0 Z M10 10 V30 H50 V10 Z");
         let shape = padded_shape(
             std::slice::from_ref(&frame),
-            frame.bounds(),
             Length::from_nm(1_500_000),
+            frame.bounds().inflate(1.5, 1.5),
         );
         let bounds = |ring: &[[i64; 2]]| {
             [0, 1].map(|axis| {

@@ -1,7 +1,8 @@
 //! What of a sheet can be used: margins, reach, bleed, marks and caption turned into one area and obstacles.
 //!
 //! The placer lays *padded boxes*: the box of a piece with its bleed, grown on all sides until half the gap is around the outline.
-//! Then boxes that touch keep the gap between outlines and never let bleeds overlap. Where bleed must stay between the printer's
+//! Then boxes that touch keep the gap between outlines and never let bleeds overlap, unless everything is of one flat colour: there
+//! boxes are shrunk to half the gap around the outline, and areas and obstacles hold what of the bleed reaches out of them. Where bleed must stay between the printer's
 //! margins and outlines within the cutter's reach, padded boxes may reach out farther by what the padding adds.
 
 use kurbo::{Rect, Size};
@@ -69,15 +70,17 @@ impl Ground {
             None
         };
         let blocked = blocked(project, &use_, size, &marks, caption);
+        let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
+        let out_of_boxes = (-slack).max(Length::ZERO);
+        let beside_bleed = |area: &Area| grown(*area, out_of_boxes);
         let (core, obstacles) = match project.job.cut_by {
-            CutBy::Machine => (sheet, blocked),
+            CutBy::Machine => (sheet, blocked.iter().map(beside_bleed).collect()),
             CutBy::Trimmer => (between(sheet, &blocked), Vec::new()),
         };
         let limits = kinds
             .iter()
             .map(|kind| limit(project, kind, &use_, sheet, core));
         let area = limits.reduce(intersection).unwrap_or(sheet);
-        let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
         let usable = intersection(grown(area, -slack), sheet);
         Self {
             stock,

@@ -361,10 +361,14 @@ fn pair_too_near(
             .iter()
             .any(|y| overlaps(x, y, ALLOWED_MM))
     });
-    if far_mm >= gap.to_mm() - ALLOWED_MM && !do_bleeds_meet {
+    if far_mm >= gap.to_mm() - ALLOWED_MM && (group.shares_bleed || !do_bleeds_meet) {
         return None;
     }
-    let bleeds = bleed(first) + bleed(second);
+    let bleeds = if group.shares_bleed {
+        Length::ZERO
+    } else {
+        bleed(first) + bleed(second)
+    };
     let least = gap.max(bleeds);
     let text = |l: Length| l.display(project.job.lengths);
     let message = format!(

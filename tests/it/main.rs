@@ -38,6 +38,9 @@ mod plan_layout;
 // Pieces that lie askew.
 mod plan_poses;
 
+// Bleed between neighbours.
+mod plan_bleed;
+
 // Pieces pinned by hand.
 mod plan_pins;
 

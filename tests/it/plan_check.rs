@@ -18,7 +18,8 @@ fn packets() -> Project {
         OperationKind::Crease { fold: Fold::Valley },
         "M0 20 H90",
     )];
-    packet.artwork = vec![colour(Face::Front, 3.0, Colour::BLACK)];
+    // Two layers, so that neighbours do not share their bleed.
+    packet.artwork = vec![colour(Face::Front, 3.0, Colour::BLACK); 2];
     let mut job = project(
         CutBy::Machine,
         vec![stock("oat", LETTER_MM), stock("moss", LETTER_MM)],

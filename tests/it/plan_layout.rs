@@ -139,7 +139,8 @@ fn bleeds_lie_side_by_side_within_the_margins() {
     // Margins of 1/4 in leave 203.2 across Letter; two cards of 95.6 with 3 mm of bleed are 2 x 101.6 = 203.2 wide.
     let mut card = piece("card", 95.6, 40.0);
     card.cut_by = Maker::Hand;
-    card.artwork = vec![colour(Face::Front, 3.0, Colour::rgb(163, 177, 138))];
+    // Two layers, so that neighbours do not share their bleed.
+    card.artwork = vec![colour(Face::Front, 3.0, Colour::rgb(163, 177, 138)); 2];
     let plan = planned(&project(
         CutBy::Machine,
         vec![stock("oat", LETTER_MM)],

@@ -7,12 +7,15 @@ use super::super::impose::printable;
 use super::super::marks::clear_zone;
 use super::super::{Placement, Sheet};
 use super::ALLOWED_MM;
+use crate::drawing::Colour;
 use crate::geometry::clip_line::clip_segment;
 use crate::geometry::distance::distance_mm;
 use crate::geometry::offset::offset;
 use crate::geometry::overlap::overlaps;
 use crate::geometry::{Outline, near_pairs, shape};
-use crate::project::{Axis, CutBy, Edge, Face, Maker, Project, Reads, StockFace, Turns};
+use crate::project::{
+    Artwork, ArtworkFill, Axis, CutBy, Edge, Face, Maker, Project, Reads, StockFace, Turns,
+};
 
 /// A placed piece as checks see it, in the sheet frame.
 pub(super) struct Piece<'a> {
@@ -20,6 +23,8 @@ pub(super) struct Piece<'a> {
     outline: Outline,
     /// What is printed of it: its outline grown by its widest bleed.
     with_bleed: Vec<Outline>,
+    /// Face and colour, if all that is ever printed here is one flat colour on each face.
+    flat: Option<Vec<(Face, Colour)>>,
     front: bool,
     back: bool,
     by_machine: bool,
@@ -59,12 +64,33 @@ pub(super) fn pieces<'a>(project: &Project, sheet: &'a Sheet) -> Vec<Piece<'a>> 
                     .iter()
                     .map(|o| o.transformed(map))
                     .collect(),
+                flat: flat(contents().map(|c| project.artwork_of(c.edition, placement.piece))),
                 front: artwork().any(|a| a.face == Face::Front),
                 back: artwork().any(|a| a.face == Face::Back),
                 by_machine: placement.operations.iter().any(|o| o.by == Maker::Machine),
             }
         });
     placed.collect()
+}
+
+/// What is printed in all runs alike, if that is a single flat colour on each face.
+fn flat<'a>(mut runs: impl Iterator<Item = Vec<&'a Artwork>>) -> Option<Vec<(Face, Colour)>> {
+    let colours = |artwork: Vec<&Artwork>| {
+        let colour = |a: &&Artwork| {
+            if let ArtworkFill::Flat(colour) = a.fill {
+                Some((a.face, colour))
+            } else {
+                None
+            }
+        };
+        let mut found: Vec<_> = artwork.iter().map(colour).collect::<Option<_>>()?;
+        found.sort_by_key(|(face, _)| *face);
+        let is_single = found.windows(2).all(|pair| pair[0].0 != pair[1].0);
+        is_single.then_some(found)
+    };
+    let first = colours(runs.next()?)?;
+    let is_alike = runs.all(|run| colours(run).as_ref() == Some(&first));
+    (is_alike && !first.is_empty()).then_some(first)
 }
 
 /// Pieces lie on their stock or an offcut of it, right face up, turned only as they may be.
@@ -203,7 +229,7 @@ fn holds(room: Rect, thing: Rect) -> bool {
     room.x0 <= thing.x0 && room.y0 <= thing.y0 && thing.x1 <= room.x1 && thing.y1 <= room.y1
 }
 
-/// Outlines keep the gap, and bleed does not run into other bleed.
+/// Outlines keep the gap, and bleed does not run into other bleed, unless both pieces are of the same flat colour.
 pub(super) fn apart(project: &Project, pieces: &[Piece<'_>]) -> Vec<String> {
     let gap_mm = project.job.gap.to_mm();
     let boxes: Vec<Rect> = pieces.iter().map(Piece::bounds).collect();
@@ -222,7 +248,8 @@ pub(super) fn apart(project: &Project, pieces: &[Piece<'_>]) -> Vec<String> {
             .with_bleed
             .iter()
             .flat_map(|x| b.with_bleed.iter().map(move |y| (x, y)));
-        if pairs.any(|(x, y)| overlaps(x, y, ALLOWED_MM)) {
+        let is_one_colour = a.flat.is_some() && a.flat == b.flat;
+        if !is_one_colour && pairs.any(|(x, y)| overlaps(x, y, ALLOWED_MM)) {
             found.push(format!("the bleeds of {} and {} overlap", a.id, b.id));
         }
     }
