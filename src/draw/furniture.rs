@@ -5,7 +5,7 @@ use kurbo::BezPath;
 use super::mark::ring_and_quadrant;
 use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
 use crate::plan::{Placement, Sheet, Tick};
-use crate::project::Face;
+use crate::project::{Face, Project};
 
 /// Width of crop and crease ticks: a hair line that a home printer still prints.
 const TICK_LINE_MM: f64 = 0.1;
@@ -57,16 +57,7 @@ pub(super) fn ticks<'a>(ticks: impl Iterator<Item = &'a Tick>) -> Drawing {
     }
 }
 
-/// The trimmed outline of a placed piece in the sheet frame, holes of the shape included.
-///
-/// # Panics
-/// If the plan left the cut of the outline out of the placement's operations.
-pub(super) fn outline(placement: &Placement) -> &BezPath {
-    let is_outline = |id: &str| id.strip_prefix(placement.id.as_str()) == Some(".outline");
-    placement
-        .operations
-        .iter()
-        .find(|o| is_outline(&o.id))
-        .map(|o| &o.path)
-        .expect("every placement has the cut of its outline among its operations")
+/// The trimmed outline of a placed piece in the sheet frame, nicks or not, without holes of the shape.
+pub(super) fn outline(project: &Project, placement: &Placement) -> BezPath {
+    placement.pose.to_affine() * project.pieces[placement.piece].outline.outer()
 }

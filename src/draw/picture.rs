@@ -121,7 +121,7 @@ fn picture(view: View<'_>) -> Page {
             "Artwork",
             artwork(view.project, &sheet.placements, contents, view.face),
         ),
-        on_sheet("Waste", waste(sheet)),
+        on_sheet("Waste", waste(view)),
         on_sheet("Operations", operations(view)),
         on_sheet(
             "Ticks",
@@ -152,9 +152,11 @@ fn paper(sheet: &Sheet) -> Drawing {
 }
 
 /// Paper with a little opacity over everything outside the pieces, which leaves the bleed pale, and a hatch where no piece may lie.
-fn waste(sheet: &Sheet) -> Drawing {
+fn waste(view: View<'_>) -> Drawing {
+    let sheet = view.sheet;
     let mut outside = whole(sheet).to_path(EXACT);
-    outside.extend(sheet.placements.iter().flat_map(outline));
+    let outlines = sheet.placements.iter().map(|p| outline(view.project, p));
+    outside.extend(outlines.flatten());
     let operations = sheet.placements.iter().flat_map(|p| &p.operations);
     let holes = operations.filter(|o| o.kind == OperationKind::Hole);
     let mut items = vec![fill(
@@ -209,7 +211,7 @@ fn pieces(view: View<'_>, contents: &[Content]) -> Drawing {
         } else {
             TINTS[placement.piece % TINTS.len()]
         };
-        fill(outline(placement).clone(), Paint::flat(colour))
+        fill(outline(view.project, placement), Paint::flat(colour))
     });
     Drawing {
         items: items.collect(),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{Affine, BezPath};
+use kurbo::Affine;
 
 use super::artwork::artwork;
 use super::caption::caption_with_rule;
@@ -72,7 +72,10 @@ fn print_page(
         ticks(sheet.ticks.iter().filter(|t| t.face == face)),
     ));
     if project.job.hand_lines && furniture::marked_face(sheet) == face {
-        layers.push(on_sheet("Hand lines", hand_lines(&sheet.placements)));
+        layers.push(on_sheet(
+            "Hand lines",
+            hand_lines(project, &sheet.placements),
+        ));
     }
     if let Some(band) = sheet.caption {
         let words = words::on_print_page(project, sheet, number, run, face);
@@ -95,17 +98,14 @@ fn print_page(
 }
 
 /// Lines to cut along, on one face only: the two faces never meet to a hair.
-fn hand_lines(placements: &[Placement]) -> Drawing {
-    let line = |path: &BezPath| Item::Stroke {
-        path: path.clone(),
+fn hand_lines(project: &Project, placements: &[Placement]) -> Drawing {
+    let line = |placement: &Placement| Item::Stroke {
+        path: furniture::outline(project, placement),
         stroke: Stroke::solid(HAND_LINE_MM),
         paint: Paint::flat(Colour::BLACK),
     };
     Drawing {
-        items: placements
-            .iter()
-            .map(|p| line(furniture::outline(p)))
-            .collect(),
+        items: placements.iter().map(line).collect(),
     }
 }
 

@@ -100,7 +100,7 @@ fn proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Page {
     layers.push(layer("Marks", None, marks(sheet)));
     layers.push(layer("Ticks", None, ticks(sheet.ticks.iter())));
     layers.push(layer("Names", None, names(project, sheet)));
-    if let Some(band) = sheet.caption.or_else(|| free_band(sheet)) {
+    if let Some(band) = sheet.caption.or_else(|| free_band(project, sheet)) {
         layers.push(layer(
             "Caption",
             None,
@@ -201,12 +201,12 @@ fn caption(project: &Project, sheet: &Sheet, number: SheetNumber, band: Rect) ->
 }
 
 /// A band below or above all pieces, inside the usable area and where every printer prints.
-fn free_band(sheet: &Sheet) -> Option<Rect> {
+fn free_band(project: &Project, sheet: &Sheet) -> Option<Rect> {
     let boxes = || {
         sheet
             .placements
             .iter()
-            .map(|p| kurbo::Shape::bounding_box(outline(p)))
+            .map(|p| kurbo::Shape::bounding_box(&outline(project, p)))
     };
     let printable = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm)
         .inflate(-PRINTER_MARGIN_MM, -PRINTER_MARGIN_MM);

@@ -3,6 +3,7 @@
 use toml::de::DeValue;
 
 use super::code;
+use super::nick::NickRule;
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
@@ -39,6 +40,8 @@ pub(super) struct JobTable {
     pub(super) spares: Spares,
     /// Default bleed of artwork.
     pub(super) bleed: Length,
+    /// Which pieces are held by nicks unless they say otherwise.
+    pub(super) nicks: Option<NickRule>,
 }
 
 impl JobTable {
@@ -94,6 +97,7 @@ impl JobTable {
             copies,
             spares,
             bleed,
+            nicks: table.optional("nicks", NickRule::read),
         }
     }
 

@@ -9,7 +9,7 @@ use super::job::JobTable;
 use super::shape::Shape;
 use super::table::Table;
 use super::value::Value;
-use super::{artwork, code, mount, operation, shape};
+use super::{artwork, code, mount, nick, operation, shape};
 use crate::diagnostic::Origin;
 use crate::project::{
     Axis, Edge, Face, Maker, Mount, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
@@ -142,6 +142,8 @@ fn read(
         .optional("turns", |v| v.choice(TURNS))
         .unwrap_or(Turns::Quarters);
     let cut_by = read_cut_by(table, job);
+    let outline = shape.as_ref().map(|shape| &shape.outline);
+    let nicks = nick::of_piece(table, outline, cut_by, job.nicks);
     let operations = read_operations(table, shape.as_ref(), job);
     let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
     table.close();
@@ -152,6 +154,7 @@ fn read(
         name,
         per_copy: per_copy * plies,
         cut_by,
+        nicks,
         panels: shape.panels.iter().map(|panel| panel.to_panel()).collect(),
         stock: stock?,
         shows,

@@ -32,6 +32,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             places::comes_apart(project, sheet, &pieces),
             cuts::order(sheet),
             cuts::holes_last(project, sheet),
+            cuts::held(project, sheet),
         ];
         let name = format!("sheet {}", index + 1);
         found.extend(

@@ -4,8 +4,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::file::{
     ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, MarkEntry, MarksCostEntry,
-    OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry, SparesEntry,
-    StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
+    NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry,
+    SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
 use super::{
@@ -225,6 +225,10 @@ fn operation(operation: &PlannedOperation) -> OperationEntry {
         fold: fold(operation.kind),
         by: maker_name(operation.by),
         path: path(&operation.path),
+        nicks: operation.nicks.map(|nicks| NicksEntry {
+            count: nicks.count,
+            length_mm: nicks.length.to_mm(),
+        }),
     }
 }
 

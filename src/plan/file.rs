@@ -196,6 +196,18 @@ pub struct OperationEntry {
     pub by: String,
     /// Where, in the sheet frame.
     pub path: String,
+    /// What the cut of an outline leaves standing; absent where nothing.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub nicks: Option<NicksEntry>,
+}
+
+/// Uncut bridges, spread evenly over an outline.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct NicksEntry {
+    /// How many.
+    pub count: u32,
+    /// Length of each along the outline.
+    pub length_mm: f64,
 }
 
 /// A layer of artwork on a placed piece.

@@ -2,7 +2,7 @@
 
 use kurbo::BezPath;
 
-use super::{PlannedOperation, perforation};
+use super::{PlannedOperation, nick, perforation};
 use crate::geometry::Pose;
 use crate::project::{Maker, OperationKind, Piece};
 
@@ -38,13 +38,19 @@ pub(super) fn operations(piece: &Piece, id: &str, pose: Pose) -> Vec<PlannedOper
             &path,
         ));
     }
-    let outline = piece_to_sheet * piece.outline.outer();
-    found.push(planned(
-        format!("{id}.outline"),
-        OperationKind::Cut,
-        piece.cut_by,
-        &outline,
-    ));
+    let ring = piece.outline.outer();
+    let cut = piece
+        .nicks
+        .map_or_else(|| ring.clone(), |nicks| nick::held(ring, nicks));
+    found.push(PlannedOperation {
+        nicks: piece.nicks,
+        ..planned(
+            format!("{id}.outline"),
+            OperationKind::Cut,
+            piece.cut_by,
+            &(piece_to_sheet * cut),
+        )
+    });
     // A stable sort: within one layer file order stays, and the outline, which was put last, remains the last cut.
     found.sort_by_key(|o| layer(o.kind));
     found
@@ -77,5 +83,6 @@ fn planned(id: String, kind: OperationKind, by: Maker, path: &BezPath) -> Planne
         kind,
         by,
         path: path.clone(),
+        nicks: None,
     }
 }

@@ -3,7 +3,7 @@
 use kurbo::{Affine, BezPath, Point, Rect};
 
 use crate::geometry::Pose;
-use crate::project::{Face, Maker, OperationKind, StockSide};
+use crate::project::{Face, Maker, Nicks, OperationKind, StockSide};
 
 /// A sheet with its pieces, cut once or many times.
 ///
@@ -70,8 +70,11 @@ pub struct PlannedOperation {
     pub kind: OperationKind,
     /// By whom.
     pub by: Maker,
-    /// Where, in the sheet frame, in cutting direction; a perforation is one subpath for each cut.
+    /// Where, in the sheet frame, in cutting direction; a perforation is one subpath for each cut, a cut with nicks one from each
+    /// nick to the next.
     pub path: BezPath,
+    /// What the cut of an outline leaves standing.
+    pub nicks: Option<Nicks>,
 }
 
 /// What is printed on some of the physical sheets of a [`Sheet`].

@@ -225,6 +225,7 @@ mod tests {
             kind: OperationKind::Crease { fold: Fold::Valley },
             by: Maker::Machine,
             path: BezPath::from_svg(path).unwrap(),
+            nicks: None,
         }
     }
 

@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use super::{Artwork, Edge, Maker, Operation, StockSide};
+use super::{Artwork, Edge, Maker, Nicks, Operation, StockSide};
 use crate::diagnostic::Origin;
 use crate::geometry::{Outline, Pose};
 use crate::length::Length;
@@ -22,6 +22,8 @@ pub struct Piece {
     pub outline: Outline,
     /// How the outline is cut.
     pub cut_by: Maker,
+    /// What holds it in its sheet until it is freed; only where a machine cuts the outline.
+    pub nicks: Option<Nicks>,
     /// Panels between creases; a strip's are named `1`, `2`, ... in order.
     pub panels: Vec<Panel>,
     /// The stock it is made of, unless an edition swaps it.

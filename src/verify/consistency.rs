@@ -7,10 +7,10 @@ use kurbo::{BezPath, Point, Rect};
 use super::compare::{mm, point};
 use super::deviation::{deviation, reach};
 use super::plan::{NAME, PlannedSheet};
-use super::trace::{bounds, runs};
+use super::trace::{bounds, corners, length, runs};
 use super::verdict::{FileVerdict, Finding, Tally};
 use crate::math::FLATTEN_MM;
-use crate::plan::file::{PlacementEntry, PlanFile, SheetEntry};
+use crate::plan::file::{NicksEntry, PlacementEntry, PlanFile, SheetEntry};
 
 /// What [`deviation`] may be off itself when it takes curves for lines, and the rounding of the plan.
 const FLATTENING_DOUBT_MM: f64 = 0.001;
@@ -172,11 +172,14 @@ fn check_outline_cut(
         let message = format!("{} has no cut of its outline", placement.id);
         return tally.add(Finding::new("verify.plan", message).about(&placement.id));
     };
-    let off = [reach(&cut.path, path), reach(&outer_ring(path), &cut.path)];
-    let off_mm = off
-        .into_iter()
-        .map(|mm| mm.unwrap_or(f64::MAX))
-        .fold(0.0, f64::max);
+    let ring = outer_ring(path);
+    let entry = placement.operations.iter().find(|o| o.id == id);
+    let nicks = entry.and_then(|o| o.nicks);
+    // In the middle of a nick the ring is half a nick away from the cut.
+    let left_mm = nicks.map_or(0.0, |nicks| nicks.length_mm / 2.0);
+    let away = |part, whole| reach(part, whole).unwrap_or(f64::MAX);
+    let off_mm = away(&cut.path, path).max(away(&ring, &cut.path) - left_mm);
+    check_nicks(tally, &id, nicks, &ring, &cut.path);
     if !tally.measure(off_mm) {
         let at = |path: &BezPath| point(bounds(path).unwrap_or_default().origin());
         let what = format!("the cut {id} leaves the outline of its piece, top left corner");
@@ -185,6 +188,42 @@ fn check_outline_cut(
                 .about(&id)
                 .off_by(off_mm),
         );
+    }
+}
+
+/// What holds a piece that is not said to be held.
+const NO_NICKS: NicksEntry = NicksEntry {
+    count: 0,
+    length_mm: 0.0,
+};
+
+/// As many nicks as planned are left standing, and all of them together are as long as planned.
+fn check_nicks(
+    tally: &mut Tally,
+    id: &str,
+    nicks: Option<NicksEntry>,
+    ring: &BezPath,
+    cut: &BezPath,
+) {
+    let parts = runs(cut).len();
+    let Some(nicks) = nicks.or_else(|| (parts > 1).then_some(NO_NICKS)) else {
+        return;
+    };
+    let length_mm = |path: &BezPath| -> f64 {
+        let runs = runs(path);
+        runs.iter().map(|run| length(&corners(run))).sum()
+    };
+    let wanted_mm = f64::from(nicks.count) * nicks.length_mm;
+    let wanted = nicks.count.max(1);
+    tally.count();
+    if parts != wanted as usize {
+        let what = format!("parts of the cut {id}, one from each nick to the next");
+        tally.add(numbers(&what, wanted.to_string(), parts.to_string()).about(id));
+    }
+    let left_mm = length_mm(ring) - length_mm(cut);
+    if !tally.measure((left_mm - wanted_mm).abs()) {
+        let what = format!("what the cut {id} leaves of its outline");
+        tally.add(numbers(&what, mm(wanted_mm), mm(left_mm)).about(id));
     }
 }
 

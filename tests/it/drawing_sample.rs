@@ -114,6 +114,7 @@ fn piece(id: &str, name: &str, outline: &str, artwork: Vec<Artwork>) -> Piece {
         per_copy: 1,
         outline: Outline::new(&path(outline), FLATTEN_MM).unwrap(),
         cut_by: Maker::Machine,
+        nicks: None,
         panels: vec![],
         stock: 0,
         shows: StockSide::A,
@@ -369,6 +370,7 @@ fn placed(
         kind,
         by: Maker::Machine,
         path: to_sheet * path(data),
+        nicks: None,
     };
     let mut operations: Vec<_> = work
         .iter()

@@ -41,6 +41,9 @@ mod plan_poses;
 // Bleed between neighbours.
 mod plan_bleed;
 
+// Small pieces held in their sheet.
+mod plan_nicks;
+
 // Pieces pinned by hand.
 mod plan_pins;
 

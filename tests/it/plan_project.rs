@@ -111,6 +111,7 @@ pub(crate) fn shaped(id: &str, outline: Outline) -> Piece {
         per_copy: 1,
         outline,
         cut_by: Maker::Machine,
+        nicks: None,
         panels: Vec::new(),
         stock: 0,
         shows: StockSide::A,
