@@ -3,7 +3,12 @@
 //! Bleed is there so that a cut that strays shows no white. Between two pieces of one and the same flat colour the bleed of either
 //! serves both, so they need no more than the gap between them; towards the edge of the sheet each keeps its own.
 
+use kurbo::{Line, ParamCurveNearest, Point};
+
 use crate::drawing::Colour;
+use crate::geometry::Outline;
+use crate::length::Length;
+use crate::math::FLATTEN_MM;
 use crate::project::{Artwork, ArtworkFill, Face, Project, StockSide};
 
 /// Returns whether everything that is cut from `stock` with `side` up is printed in one and the same flat colour on each face.
@@ -17,6 +22,32 @@ pub(super) fn is_shared(project: &Project, stock: usize, side: StockSide) -> boo
     });
     let first = looks.next().flatten();
     first.is_some() && looks.all(|look| look == first)
+}
+
+/// Returns the farthest that printed corners lie from an outline: more than the bleed where mitres are pointed.
+pub(super) fn farthest(outline: &Outline, printed: &[Outline]) -> Length {
+    let sides: Vec<Line> = outline
+        .flattened(FLATTEN_MM)
+        .iter()
+        .flat_map(|ring| {
+            let next = ring.iter().cycle().skip(1);
+            ring.iter()
+                .zip(next)
+                .map(|(a, b)| Line::new(*a, *b))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    let corners = printed
+        .iter()
+        .flat_map(|o| o.flattened(FLATTEN_MM))
+        .flatten();
+    let nearest_sq = |p: Point| {
+        let nearest = |side: &Line| side.nearest(p, FLATTEN_MM).distance_sq;
+        sides.iter().map(nearest).fold(f64::INFINITY, f64::min)
+    };
+    let farthest_sq = corners.map(nearest_sq).fold(0.0, f64::max);
+    // Straight sides stand in for curves on both edges.
+    Length::nearest_mm(farthest_sq.sqrt() + 2.0 * FLATTEN_MM)
 }
 
 /// The colour of each printed face, the front first; `None` if nothing is printed, or a face has anything but one flat colour.

@@ -12,7 +12,7 @@ use crate::geometry::Outline;
 use crate::geometry::offset::{offset, surroundings};
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
-use crate::project::{CutBy, Face, Maker, Piece, Project, StockSide};
+use crate::project::{CutBy, Face, Maker, Piece, Project, StockSide, Turns};
 
 /// All pieces that are cut from one stock (or offcuts of it) with the same face up.
 #[derive(Debug, Clone)]
@@ -39,6 +39,9 @@ pub(super) struct Kind {
     /// By how much boxes like that must be grown before they may touch, to keep the gap between outlines. Negative where bleed is
     /// shared and wider than half the gap: then boxes shrink.
     pub(super) slack: Length,
+    /// By how much what has to stay free for it may reach over margins and marks: the slack, or less where shared bleed, which must
+    /// not, reaches out of it.
+    pub(super) room: Length,
     /// What has to stay free for it, in the frame of its padded box: its outline grown by bleed and slack. `None` if that is the
     /// whole box, as for rectangles and all that a trimmer cuts.
     pub(super) shape: Option<Shape>,
@@ -249,12 +252,20 @@ fn new_kind(project: &Project, index: usize, print: Print, shares_bleed: bool) -
     } else {
         slack(project.job.gap, print.bleed)
     };
-    let is_box = project.job.cut_by == CutBy::Trimmer || piece.outline.is_rectangle();
+    let is_by_trimmer = project.job.cut_by == CutBy::Trimmer;
+    let is_box = is_by_trimmer || piece.outline.is_rectangle();
+    let is_upright = is_box && (is_by_trimmer || piece.turns != Turns::Any);
+    let room = if shares_bleed && !is_upright {
+        half(project.job.gap) - bleed::farthest(&piece.outline, &printed)
+    } else {
+        slack
+    };
     Kind {
         piece: index,
         print,
         bounds,
         slack,
+        room,
         shape: (!is_box).then(|| {
             let padded = bounds.inflate(slack.to_mm(), slack.to_mm());
             if shares_bleed {

@@ -70,8 +70,8 @@ impl Ground {
             None
         };
         let blocked = blocked(project, &use_, size, &marks, caption);
-        let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
-        let out_of_boxes = (-slack).max(Length::ZERO);
+        let room = kinds.iter().map(|k| k.room).min().unwrap_or(Length::ZERO);
+        let out_of_boxes = (-room).max(Length::ZERO);
         let beside_bleed = |area: &Area| grown(*area, out_of_boxes);
         let (core, obstacles) = match project.job.cut_by {
             CutBy::Machine => (sheet, blocked.iter().map(beside_bleed).collect()),
@@ -81,7 +81,7 @@ impl Ground {
             .iter()
             .map(|kind| limit(project, kind, &use_, sheet, core));
         let area = limits.reduce(intersection).unwrap_or(sheet);
-        let usable = intersection(grown(area, -slack), sheet);
+        let usable = intersection(grown(area, -room), sheet);
         Self {
             stock,
             size,
@@ -209,22 +209,22 @@ fn between(sheet: Area, blocked: &[Area]) -> Area {
 
 /// Where the padded boxes of one kind of piece may lie.
 fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) -> Area {
-    let slack = kind.slack;
+    let room = kind.room;
     let turn_over = project.job.turn_over;
-    let mut limit = grown(core, slack);
+    let mut limit = grown(core, room);
     let printed = [
         (kind.print.front, Face::Front),
         (kind.print.back, Face::Back),
     ];
     for (_, face) in printed.into_iter().filter(|(is_printed, _)| *is_printed) {
         let margins = edges_in_sheet(project.printer.margins, face, turn_over);
-        limit = intersection(limit, grown(shrunk(sheet, margins), slack));
+        limit = intersection(limit, grown(shrunk(sheet, margins), room));
     }
     if is_machine_cut(&project.pieces[kind.piece]) {
         for face in use_.faces_up() {
             let unreachable = edges_in_sheet(project.cutter.unreachable, face, turn_over);
             let reach = shrunk(sheet, unreachable);
-            limit = intersection(limit, grown(reach, kind.print.bleed + slack));
+            limit = intersection(limit, grown(reach, kind.print.bleed + kind.slack));
         }
     }
     limit

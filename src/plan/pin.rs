@@ -139,14 +139,18 @@ pub(super) fn pose(project: &Project, pin: &Pin) -> Pose {
 }
 
 /// Returns the area that a pinned piece takes from others: the box of its outline and bleed as they lie, padded.
-pub(super) fn taken(project: &Project, kind: &Kind, pin: &Pin) -> Area {
+fn taken(project: &Project, kind: &Kind, pin: &Pin) -> Area {
+    lies(project, kind, pin, kind.slack)
+}
+
+/// The box of a pinned piece's outline and bleed as they lie, grown.
+fn lies(project: &Project, kind: &Kind, pin: &Pin, by: Length) -> Area {
     let map = pose(project, pin).to_affine();
     let outline = &project.pieces[pin.piece].outline;
     let printed = offset(outline, kind.print.bleed.to_mm());
     let boxes = printed.iter().map(|o| o.transformed(map).bounds());
     let lies = boxes.fold(outline.transformed(map).bounds(), |a, b| a.union(b));
-    let slack_mm = kind.slack.to_mm();
-    covering(lies.inflate(slack_mm, slack_mm))
+    covering(lies.inflate(by.to_mm(), by.to_mm()))
 }
 
 /// Returns what is wrong with the pins of a job, sorted by place: turned as a piece may not be, outside what can be used of a sheet, on
@@ -233,15 +237,15 @@ fn forbidden_turn(project: &Project, pin: &Pin, turns: TurnSet) -> Option<Diagno
 
 /// A padded box that leaves the area.
 fn outside(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option<Diagnostic> {
-    let box_ = taken(project, kind, pin);
+    let box_ = lies(project, kind, pin, kind.room);
     if ground.area.contains(box_) {
         return None;
     }
     let area = ground.area;
-    let slack = kind.slack.nm();
+    let room = kind.room.nm();
     let spell = |start: i64, end: i64| {
         let text = |nm: i64| Length::from_nm(nm).display(project.job.lengths);
-        format!("{} to {}", text(start + slack), text(end - slack))
+        format!("{} to {}", text(start + room), text(end - room))
     };
     let mut wrong = Vec::new();
     let mut hints = Vec::new();
@@ -298,7 +302,7 @@ fn outside(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option
 }
 
 fn on_furniture(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option<Diagnostic> {
-    let box_ = taken(project, kind, pin);
+    let box_ = lies(project, kind, pin, kind.room);
     let hit = ground.obstacles.iter().find(|area| area.overlaps(box_))?;
     let text = |nm: i64| Length::from_nm(nm).display(project.job.lengths);
     let message = format!(

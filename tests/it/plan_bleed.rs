@@ -1,6 +1,7 @@
 //! Neighbours of one flat colour share their bleed, and no others do. Numbers are worked out by hand.
 
 use sheetwright::drawing::Colour;
+use sheetwright::geometry::Outline;
 use sheetwright::geometry::shape::circle;
 use sheetwright::plan::{JobPlan, PlanOptions, check, plan};
 use sheetwright::project::{CutBy, Face, Maker, Piece, Project, Turns};
@@ -133,6 +134,27 @@ fn round_pieces_of_one_colour_share_their_bleed_too() {
     let lefts = lefts(&plan);
     let is_gap = |pair: &[f64]| (pair[1] - pair[0] - 23.0).abs() < 0.011;
     assert!(lefts.windows(2).all(is_gap), "{lefts:?}");
+}
+
+/// A diamond's mitred corners reach 3 x √2 = 4.243 out, so between margins of 6.35 the first one starts at 10.593 at least; a card that
+/// may lie askew has such corners, too.
+#[test]
+fn pointed_bleed_that_is_shared_stays_within_the_margins() {
+    let diamond = kurbo::BezPath::from_svg("M30 0 L60 30 L30 60 L0 30 Z").unwrap();
+    let mut tag = shaped("tag", Outline::new(&diamond, 0.01).unwrap());
+    tag.artwork = vec![colour(Face::Front, 3.0, SAGE)];
+    tag.cut_by = Maker::Hand;
+    let mut askew = card("card", 50.0, 30.0);
+    askew.turns = Turns::Any;
+    let pieces = vec![tag, askew];
+    let job = project(CutBy::Machine, vec![stock("oat", LETTER_MM)], pieces, 4);
+    let plan = planned(&job);
+    let tags = plan.sheets[0].placements.iter().filter(|p| p.piece == 0);
+    let left = tags
+        .map(|p| p.pose.to_affine() * job.pieces[0].outline.path())
+        .map(|path| kurbo::Shape::bounding_box(&path).x0)
+        .fold(f64::MAX, f64::min);
+    assert!(left > 6.35 + 3.0 * 2.0_f64.sqrt() - 0.001, "{left}");
 }
 
 #[test]

@@ -442,7 +442,8 @@ fn pointed_bleed_stays_within_the_margins() {
         "tag",
         sheetwright::geometry::Outline::new(&diamond, 0.01).unwrap(),
     );
-    tag.artwork = vec![colour(Face::Front, 3.0, SAGE)];
+    // Two layers, so that neighbours do not share their bleed.
+    tag.artwork = vec![colour(Face::Front, 3.0, SAGE); 2];
     let mut job = project(CutBy::Machine, vec![stock("oat", LETTER_MM)], vec![tag], 6);
     job.job.marks = MarkUse::Never;
     let sheet = &planned(&job).sheets[0];
