@@ -51,7 +51,10 @@ fn cut_sheet(
                 paths: Vec::new(),
             });
         }
-        let title = &project.pieces[placement.piece].name;
+        let mut title = project.pieces[placement.piece].name.clone();
+        if placement.face_down {
+            title += ", front down";
+        }
         let path = cut_path(operation, title, setup.cut_from_sheet);
         layers
             .last_mut()
@@ -72,10 +75,10 @@ fn cut_sheet(
     }
 }
 
-fn cut_path(operation: &PlannedOperation, title: &str, cut_from_sheet: Affine) -> CutPath {
+fn cut_path(operation: &PlannedOperation, title: String, cut_from_sheet: Affine) -> CutPath {
     CutPath {
         id: operation.id.clone(),
-        title: title.to_owned(),
+        title,
         path: cut_from_sheet * operation.path.clone(),
     }
 }

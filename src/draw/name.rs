@@ -46,6 +46,8 @@ pub(super) struct NamedPiece<'a> {
     pub(super) obstacles: Vec<BezPath>,
     /// Unit vector to the piece's upper edge.
     pub(super) up: Vec2,
+    /// Whether the sheet's front shows the piece's back.
+    pub(super) is_front_down: bool,
 }
 
 impl<'a> NamedPiece<'a> {
@@ -66,6 +68,7 @@ impl<'a> NamedPiece<'a> {
                 .map(|o| o.path.clone())
                 .collect(),
             up: Vec2::new(-c, -d),
+            is_front_down: placement.face_down,
         }
     }
 
@@ -136,7 +139,8 @@ fn spots(piece: &NamedPiece<'_>, style: NameStyle) -> Vec<Spot> {
     spots
 }
 
-/// The name with the number, the id, the id without the part it belongs to, and only the number.
+/// The name with the number, the id, the id without the part it belongs to, and only the number; before these, of a piece that lies
+/// front down, the same with words that say so.
 fn spellings(piece: &NamedPiece<'_>) -> Vec<String> {
     let (declared, number) = piece
         .id
@@ -146,6 +150,13 @@ fn spellings(piece: &NamedPiece<'_>) -> Vec<String> {
     let mut spellings = vec![named, piece.id.into(), short.into(), number.into()];
     if piece.name == declared {
         spellings.remove(0);
+    }
+    if piece.is_front_down {
+        let told: Vec<_> = spellings
+            .iter()
+            .map(|s| format!("{s}, front down"))
+            .collect();
+        spellings.splice(0..0, told);
     }
     spellings
 }
@@ -292,6 +303,7 @@ mod tests {
             outline: Outline::new(&BezPath::from_svg(outline).unwrap(), FLATTEN_MM).unwrap(),
             obstacles: Vec::new(),
             up: Vec2::new(0.0, -1.0),
+            is_front_down: false,
         }
     }
 

@@ -64,6 +64,7 @@ codes! {
     ASSET_FEATURE = "asset.feature", "an SVG picture uses something that cannot be kept as it is";
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
+    MIRROR_FACES = "mirror.faces", "a piece may not lie front down, since its faces differ";
     NICKS_MAKER = "nicks.maker", "nicks are asked for where no machine cuts the outline";
     NICKS_ROOM = "nicks.room", "nicks do not fit on their outline";
     PIN_TRIMMER = "pin.trimmer", "a piece is pinned in a job that is cut by trimmer";

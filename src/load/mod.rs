@@ -5,7 +5,7 @@
 //!
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
-//! `format`, `offcut` and `paper_weight`), `piece` (with `nick`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
+//! `format`, `offcut` and `paper_weight`), `piece` (with `nick` and `mirror`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
 //! `reveal`), `edition`, `pin`, `device`. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with
 //! `svg_source` and `svg_paint`).
 
@@ -19,6 +19,7 @@ mod format;
 mod ids;
 mod job;
 mod jpeg;
+mod mirror;
 mod mistakes;
 mod mount;
 mod nick;

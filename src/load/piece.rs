@@ -9,7 +9,7 @@ use super::job::JobTable;
 use super::shape::Shape;
 use super::table::Table;
 use super::value::Value;
-use super::{artwork, code, mount, nick, operation, shape};
+use super::{artwork, code, mirror, mount, nick, operation, shape};
 use crate::diagnostic::Origin;
 use crate::project::{
     Axis, Edge, Face, Maker, Mount, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
@@ -146,6 +146,8 @@ fn read(
     let nicks = nick::of_piece(table, outline, cut_by, job.nicks);
     let operations = read_operations(table, shape.as_ref(), job);
     let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
+    let of_piece = operations.as_deref().unwrap_or_default();
+    let may_mirror = mirror::read(table, table.has("artwork"), declared_stock, of_piece);
     table.close();
     let (shape, artwork) = (shape?, artwork?);
     let bounds = shape.outline.bounds();
@@ -161,6 +163,7 @@ fn read(
         grain,
         pattern_up,
         turns,
+        may_mirror,
         operations: operations?,
         artwork: artwork
             .iter()

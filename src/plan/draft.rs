@@ -197,7 +197,7 @@ fn request(
             shape: kind.shape.clone(),
             spares: count(&kind.spares),
             per_kit: project.pieces[kind.piece].per_copy,
-            may_mirror: false,
+            may_mirror: may_mirror(project, kind, grounds),
             demand: count(&kind.wanted),
             turns: grounds
                 .iter()
@@ -233,26 +233,39 @@ fn sheet_kind(project: &Project, ground: &Ground, on_hand: Option<u32>) -> Sheet
     }
 }
 
+/// Whether a kind of piece may lie front down on every kind of sheet it may be cut from.
+fn may_mirror(project: &Project, kind: &Kind, grounds: &[Ground]) -> bool {
+    let are_alike = |ground: &Ground| project.stocks[ground.stock].has_faces_alike();
+    let may = project.pieces[kind.piece].may_mirror && !kind.print.is_any();
+    may && grounds.iter().all(are_alike)
+}
+
 /// The pose of a piece whose padded box lies at `place`.
 fn draft_place(group: &Group, place: &Place) -> DraftPlace {
     let kind = &group.kinds[place.kind];
-    let turn = Angle::from_deg(f64::from(place.turn_mdeg) / 1000.0);
-    let turned = Pose {
-        turn,
+    let lies = Pose {
+        turn: Angle::from_deg(f64::from(place.turn_mdeg) / 1000.0),
+        mirrored: place.is_mirrored,
         ..Pose::identity()
-    }
-    .to_affine();
+    };
     let slack_mm = kind.slack.to_mm();
-    // From the piece's origin to the top left corner of its padded box.
-    let corner = turned * (kind.bounds.origin() - Vec2::new(slack_mm, slack_mm));
+    // The corner of its padded box that is the top left one before the turn: the other one if it lies front down.
+    let across_mm = if place.is_mirrored {
+        Length::from_nm(box_nm(kind).0).to_mm()
+    } else {
+        0.0
+    };
+    let corner = kind.bounds.origin() + Vec2::new(across_mm - slack_mm, -slack_mm);
+    let corner = lies.to_affine() * corner;
     // Whole nanometres, as written to `plan.json`; adding zero turns -0 into 0.
     let whole = |nm: i64, mm: f64| round_to(Length::from_nm(nm).to_mm() - mm, 1_000_000) + 0.0;
     DraftPlace {
         kind: place.kind,
         pinned: None,
         pose: Pose {
-            turn,
-            ..Pose::at(whole(place.x_nm, corner.x), whole(place.y_nm, corner.y))
+            x_mm: whole(place.x_nm, corner.x),
+            y_mm: whole(place.y_nm, corner.y),
+            ..lies
         },
     }
 }

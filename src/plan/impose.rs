@@ -104,7 +104,7 @@ fn placements(project: &Project, group: &Group, draft: &Draft, first: &[Item]) -
             piece: index,
             copy: item.copy,
             pose: place.pose,
-            face_down: false,
+            face_down: place.pose.mirrored,
             is_pinned: place.pinned.is_some(),
         }
     });

@@ -66,8 +66,8 @@ use place::{Engine, Placer};
 
 /// Returns the plan of a whole job, with warnings about what is fine to plan but may disappoint.
 ///
-/// All pieces lie with their front up on the sheet's front, so no placement of this version is
-/// [`face_down`](Placement::face_down). What found no place stands in [`JobPlan::unplaced`]; [`unplaced_errors`] puts it in words.
+/// What found no place stands in [`JobPlan::unplaced`]; [`unplaced_errors`] puts it in words. The project's pins must be sound, as
+/// [`misplaced_pins`] tells.
 ///
 /// # Examples
 ///

@@ -24,7 +24,7 @@ pub(super) fn operations(piece: &Piece, id: &str, pose: Pose) -> Vec<PlannedOper
         };
         found.push(planned(
             format!("{id}.{name}"),
-            operation.kind,
+            as_seen(operation.kind, pose),
             operation.by,
             &(piece_to_sheet * path),
         ));
@@ -54,6 +54,21 @@ pub(super) fn operations(piece: &Piece, id: &str, pose: Pose) -> Vec<PlannedOper
     // A stable sort: within one layer file order stays, and the outline, which was put last, remains the last cut.
     found.sort_by_key(|o| layer(o.kind));
     found
+}
+
+/// A crease as it is seen on the sheet: of a piece that lies front down, mountain and valley change places.
+fn as_seen(kind: OperationKind, pose: Pose) -> OperationKind {
+    match kind {
+        OperationKind::Crease { fold } if pose.mirrored => OperationKind::Crease {
+            fold: fold.from_behind(),
+        },
+        OperationKind::Crease { .. }
+        | OperationKind::Cut
+        | OperationKind::Perforation { .. }
+        | OperationKind::PartialCut
+        | OperationKind::Hole
+        | OperationKind::Line => kind,
+    }
 }
 
 /// Returns the name of each operation of a piece as ids use it: `crease-2` is the second crease in file order.

@@ -67,6 +67,17 @@ pub enum Fold {
     Valley,
 }
 
+impl Fold {
+    /// The same fold seen from the other face.
+    #[must_use]
+    pub const fn from_behind(self) -> Self {
+        match self {
+            Self::Mountain => Self::Valley,
+            Self::Valley => Self::Mountain,
+        }
+    }
+}
+
 /// By whom an operation is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Maker {

@@ -36,6 +36,8 @@ pub struct Piece {
     pub pattern_up: Option<Edge>,
     /// Which turns the layout may use.
     pub turns: Turns,
+    /// Whether it may lie front down, for its front and back are alike.
+    pub may_mirror: bool,
     /// Operations, in file order, without the cut of the outline.
     pub operations: Vec<Operation>,
     /// Artwork, in file order, painted first to last.

@@ -41,6 +41,17 @@ pub struct Stock {
 }
 
 impl Stock {
+    /// Whether nobody can tell its faces apart, so that it does not matter which of them lies up.
+    #[must_use]
+    pub fn has_faces_alike(&self) -> bool {
+        match (&self.face_a, &self.face_b) {
+            (StockFace::Plain, StockFace::Plain) | (StockFace::Printable, StockFace::Printable) => {
+                true
+            }
+            (StockFace::Patterned { .. } | StockFace::Plain | StockFace::Printable, _) => false,
+        }
+    }
+
     /// One of the two faces.
     #[must_use]
     pub fn face(&self, side: StockSide) -> &StockFace {

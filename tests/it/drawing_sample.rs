@@ -115,6 +115,7 @@ fn piece(id: &str, name: &str, outline: &str, artwork: Vec<Artwork>) -> Piece {
         outline: Outline::new(&path(outline), FLATTEN_MM).unwrap(),
         cut_by: Maker::Machine,
         nicks: None,
+        may_mirror: false,
         panels: vec![],
         stock: 0,
         shows: StockSide::A,

@@ -1,4 +1,4 @@
-//! Pieces that lie askew: layouts given by hand, since it is not the engine's choice that is looked at here.
+//! Pieces that lie askew or front down: layouts given by hand, since it is not the engine's choice that is looked at here.
 
 use std::num::NonZeroUsize;
 
@@ -7,7 +7,7 @@ use sheetwright::load;
 use sheetwright::plan::file::PlanFile;
 use sheetwright::plan::place::{FilledSheet, Layout, Place, Placed, Placer, Request, Watch};
 use sheetwright::plan::{JobPlan, PlanOptions, check, plan_with};
-use sheetwright::project::{Axis, Edge, Project, Reads, StockFace, Turns};
+use sheetwright::project::{Axis, Edge, Fold, OperationKind, Project, Reads, StockFace, Turns};
 
 use crate::folder::Folder;
 use crate::program::root;
@@ -149,4 +149,108 @@ fn a_card_with_grain_or_a_pattern_may_not_lie_askew() {
         }),
         askew
     );
+}
+
+/// A bare label of 60 x 40 mm with a notch at its top left and a mountain crease.
+const LABEL: &str = r##"
+sheetwright = 1
+[job]
+name = "Plant-swap labels"
+copies = 2
+cut_by = "machine"
+show_lengths = "mm"
+[[stock]]
+id = "oat"
+format = "letter"
+[[piece]]
+id = "label"
+name = "Bean label"
+stock = "oat"
+mirror = true
+shape = { kind = "path", unit = "mm", data = "M 10 0 H 60 V 40 H 0 V 10 H 10 Z" }
+[[piece.operation]]
+kind = "crease"
+at_x = "25 mm"
+fold = "mountain"
+"##;
+
+fn front_down(place: Place) -> Place {
+    Place {
+        is_mirrored: true,
+        ..place
+    }
+}
+
+/// With half a gap of 1.5 around, the padded box is 63 x 43. Front down at (100, 40) its notch lies at the right: the label's origin
+/// is mirrored to the right end, 100 + 63 - 1.5 = 161.5 from the left, and its crease at 161.5 - 25 = 136.5 is a valley. A quarter
+/// turn clockwise takes right to down: from (60, 140) the origin comes to lie 1.5 left of it and 61.5 down.
+#[test]
+fn a_label_that_lies_front_down_is_mirrored_and_its_folds_are_swapped() {
+    let project = read(LABEL);
+    let places = vec![front_down(at(100, 40, 0)), front_down(at(60, 140, 90))];
+    let plan = laid_out(&project, places);
+    assert_eq!(check(&project, &plan), []);
+    let poses: Vec<_> = plan.sheets[0].placements.iter().map(|p| p.pose).collect();
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+    assert!(
+        near(poses[0].x_mm, 161.5) && near(poses[0].y_mm, 41.5),
+        "{poses:?}"
+    );
+    assert!(
+        near(poses[1].x_mm, 58.5) && near(poses[1].y_mm, 201.5),
+        "{poses:?}"
+    );
+    let file = PlanFile::new(&project, &plan);
+    let first = &file.sheets[0].placements[0];
+    assert!(first.face_down);
+    let crease = &first.operations[0];
+    assert_eq!(crease.fold.as_deref(), Some("valley"));
+    assert!(crease.path.contains("136.5 "), "{}", crease.path);
+    let made = job::make(&project, &plan, NonZeroUsize::MIN).unwrap();
+    let findings: Vec<_> = made.verdict.findings().collect();
+    assert!(findings.is_empty(), "{findings:#?}");
+    let svg = std::str::from_utf8(&made.files["cut-01.svg"]).unwrap();
+    assert!(svg.contains("Bean label, front down"), "{svg}");
+}
+
+#[test]
+fn a_label_that_may_not_lie_front_down_is_found() {
+    let project = read(LABEL);
+    let plan = laid_out(&project, vec![front_down(at(100, 40, 0)), at(60, 140, 0)]);
+    let findings = |change: fn(&mut Project, &mut JobPlan)| {
+        let (mut project, mut plan) = (project.clone(), plan.clone());
+        change(&mut project, &mut plan);
+        let found = check(&project, &plan).into_iter().map(|d| d.message);
+        found.collect::<Vec<_>>()
+    };
+    assert_eq!(findings(|_, _| ()), [""; 0]);
+    let down = ["sheet 1: label#1 lies front down"];
+    assert_eq!(findings(|p, _| p.pieces[0].may_mirror = false), down);
+    assert_eq!(
+        findings(|p, _| p.stocks[0].face_a = StockFace::Printable),
+        down
+    );
+    let unlike = ["sheet 1: label#1 is not as it is seen"];
+    let crease = OperationKind::Crease {
+        fold: Fold::Mountain,
+    };
+    let was_crease = |plan: &mut JobPlan| plan.sheets[0].placements[0].operations[0].kind = crease;
+    let mut folded = plan.clone();
+    was_crease(&mut folded);
+    let found = check(&project, &folded).into_iter().map(|d| d.message);
+    assert_eq!(found.collect::<Vec<_>>(), unlike);
+}
+
+#[test]
+fn an_engine_is_told_which_labels_may_lie_front_down() {
+    struct Asked;
+    impl Placer for Asked {
+        fn place(&self, request: &Request, watch: &dyn Watch) -> Placed {
+            assert!(request.parts[0].may_mirror);
+            ByHand(vec![at(100, 40, 0), at(60, 140, 0)]).place(request, watch)
+        }
+    }
+    let project = read(LABEL);
+    let plan = plan_with(&Asked, &project, &PlanOptions::default()).value;
+    assert_eq!(check(&project, &plan), []);
 }

@@ -112,6 +112,7 @@ pub(crate) fn shaped(id: &str, outline: Outline) -> Piece {
         outline,
         cut_by: Maker::Machine,
         nicks: None,
+        may_mirror: false,
         panels: Vec::new(),
         stock: 0,
         shows: StockSide::A,

@@ -14,7 +14,8 @@ use crate::geometry::offset::offset;
 use crate::geometry::overlap::overlaps;
 use crate::geometry::{Outline, near_pairs, shape};
 use crate::project::{
-    Artwork, ArtworkFill, Axis, CutBy, Edge, Face, Maker, Project, Reads, StockFace, Turns,
+    Artwork, ArtworkFill, Axis, CutBy, Edge, Face, Fold, Maker, OperationKind, Project, Reads,
+    StockFace, Turns,
 };
 
 /// A placed piece as checks see it, in the sheet frame.
@@ -108,11 +109,48 @@ pub(super) fn stock_and_turns(project: &Project, sheet: &Sheet) -> Vec<String> {
         {
             found.push(format!("{} lies on the wrong paper", placement.id));
         }
-        if placement.face_down || !is_turn_allowed(project, sheet, placement) {
+        if placement.face_down && !may_lie_front_down(project, sheet, index) {
+            found.push(format!("{} lies front down", placement.id));
+        }
+        if placement.face_down != placement.pose.mirrored || !are_folds_as_seen(project, placement)
+        {
+            found.push(format!("{} is not as it is seen", placement.id));
+        }
+        if !is_turn_allowed(project, sheet, placement) {
             found.push(format!("{} is turned as it may not be", placement.id));
         }
     }
     found
+}
+
+/// A piece may lie front down if it says so, nothing is printed on it and both faces of its paper are the same.
+fn may_lie_front_down(project: &Project, sheet: &Sheet, index: usize) -> bool {
+    let stock = &project.stocks[sheet.stock];
+    let is_patterned = matches!(stock.face_a, StockFace::Patterned { .. });
+    let mut contents = sheet
+        .prints
+        .iter()
+        .filter_map(|run| run.contents.get(index));
+    project.pieces[sheet.placements[index].piece].may_mirror
+        && contents.all(|content| content.artwork.is_empty())
+        && stock.face_a == stock.face_b
+        && !is_patterned
+}
+
+/// Creases fold as declared, or the other way if the piece is seen from behind.
+fn are_folds_as_seen(project: &Project, placement: &Placement) -> bool {
+    let mountains = |kinds: &mut dyn Iterator<Item = OperationKind>| {
+        let mountain = OperationKind::Crease {
+            fold: Fold::Mountain,
+        };
+        let creases = kinds.filter(|kind| matches!(kind, OperationKind::Crease { .. }));
+        creases.map(|kind| kind == mountain).collect::<Vec<_>>()
+    };
+    let declared = &project.pieces[placement.piece].operations;
+    let declared = mountains(&mut declared.iter().map(|o| o.kind));
+    let planned = mountains(&mut placement.operations.iter().map(|o| o.kind));
+    let seen = declared.iter().map(|is| *is != placement.face_down);
+    planned.into_iter().eq(seen)
 }
 
 fn is_cut_from(project: &Project, declared: usize, used: usize) -> bool {
