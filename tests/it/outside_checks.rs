@@ -46,6 +46,19 @@ fn sheet_formats_agree_with_four_other_libraries() {
 }
 
 #[test]
+fn small_labels_held_by_nicks_and_turned_freely_agree_with_the_plan() {
+    let folder = fresh_folder("small-labels");
+    let project = "tests/projects/good/small-labels.toml";
+    make(project, &folder.join("made"), &[]);
+    let (project, out) = (root().join(project), folder.join("made"));
+    let (project, out) = (project.to_str().unwrap(), out.to_str().unwrap());
+    python("outlines.py", &[project, out]);
+    let caught = python("outlines.py", &["--self-test", project, out]);
+    assert!(caught.contains("caught: a nick cut through"), "{caught}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
 fn outlines_worked_out_from_the_project_alone_agree_with_the_plan() {
     over_examples("outlines", |project, out| {
         let (project, out) = (root().join(project), out.to_str().unwrap());

@@ -58,6 +58,19 @@ def perforation_deviation(cuts, line):
     return max(*(corner.distance(line) for corner in corners), *(cuts.distance(end) for end in ends))
 
 
+def held_deviation(cuts, ring, nicks):
+    """How far the cuts from nick to nick stray from the ring, or leave more or less of it than the nicks."""
+    count, length = nicks
+    if len(cuts.geoms) != count:
+        return math.inf
+    stray = max(Point(corner).distance(ring) for cut in cuts.geoms for corner in cut.coords)
+    ends = [Point(cut.coords[i]) for cut in cuts.geoms for i in (0, -1)]
+    gaps = [min(end.distance(other) for other in ends if other is not end) for end in ends]
+    # Straight from end to end a nick on a curve is a little shorter than along it.
+    uneven = max(abs(gap - length) for gap in gaps) - length / 50
+    return max(stray, abs(ring.length - cuts.length - count * length), uneven)
+
+
 def require(condition, text):
     if not condition:
         raise Mismatch(text)
@@ -67,12 +80,17 @@ def check_operations(piece, place):
     """Largest deviation; pairs every expected operation with the nearest planned one of the same kind, fold and maker."""
     swap = {"mountain": "valley", "valley": "mountain", None: None}
     left, worst = list(place["operations"]), 0.0
-    for kind, fold, by, lines in piece.operations:
+    for number, (kind, fold, by, lines) in enumerate(piece.operations, 1):
         fold, lines = swap[fold] if place["face_down"] else fold, placed(lines, place)
         same = [o for o in left if (o["kind"], o.get("fold"), o["by"]) == (kind, fold, by)]
         require(same, f"{place['id']}: no {fold or ''} {kind} by {by} is left in the plan")
-        measure = perforation_deviation if kind == "perforation" else deviation
-        distances = [measure(path_lines(o["path"]), lines) for o in same]
+        is_held = piece.nicks and number == len(piece.operations)  # the cut of the outline comes last
+        paths = [path_lines(o["path"]) for o in same]
+        if is_held:
+            distances = [held_deviation(path, lines, piece.nicks) for path in paths]
+        else:
+            measure = perforation_deviation if kind == "perforation" else deviation
+            distances = [measure(path, lines) for path in paths]
         nearest = min(distances)
         require(nearest <= TOLERANCE_MM, f"{place['id']}: {kind} is off by {nearest:.4f} mm")
         left.remove(same[distances.index(nearest)])
@@ -217,6 +235,14 @@ def nudge_path(thing):
     thing["path"] = re.sub(r"-?[\d.]+", lambda number: f"{float(number[0]) + 0.02:.6f}", thing["path"], count=2)
 
 
+def close_nicks(plan):
+    """Cuts through what holds the first piece that is held."""
+    places = [place for sheet in plan["sheets"] for place in sheet["placements"]]
+    held = [(place, o) for place in places for o in place["operations"] if o.get("nicks")]
+    for place, operation in held[:1]:
+        operation["path"] = place["path"]
+
+
 def turn_fold(plan):
     """Swaps mountain and valley; where nothing is folded, makes a drawn line of the operation."""
     operation = first_operation(plan)
@@ -271,6 +297,7 @@ DAMAGES = {
     "a point of an outline moved by 0.028 mm": lambda plan: nudge_path(first_place(plan)),
     "a point of an operation moved by 0.028 mm": lambda plan: nudge_path(first_operation(plan)),
     "an operation of another kind": turn_fold,
+    "a nick cut through": close_nicks,
     "an operation dropped": lambda plan: first_place(plan)["operations"].pop(0),
     "a picture or colour dropped": drop_artwork,
     "a picture 0.02 mm to the right": move_picture,

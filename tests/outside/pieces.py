@@ -198,6 +198,15 @@ def revealed(base, reveal):
     return to_corner(box(x0 + left, y0 + top, x1 - right, y1 - bottom))
 
 
+def nicks_of(table, job, area):
+    """Count and length of what holds a piece, as it says itself or as its job says of small ones; or None."""
+    own = table.get("nicks", job.get("nicks"))
+    x0, y0, x1, y1 = area.bounds
+    if own in (None, "none") or "nicks" not in table and max(x1 - x0, y1 - y0) >= mm(own["below"]):
+        return None
+    return own.get("count", 3), mm(own.get("length", "0.4 mm"))
+
+
 class Piece:
     """What the project says about one piece: area, panels, operations (kind, fold, by, lines), and how it may lie."""
 
@@ -217,6 +226,7 @@ class Piece:
         self.operations = [("crease", fold, maker, line) for line, fold in creases]
         self.operations += [self.operation(o, by_hand) for o in table.get("operation", [])]
         self.operations.append(("cut", None, table.get("cut_by", by_hand), self.area.boundary))
+        self.nicks = nicks_of(table, job, self.area) if table.get("cut_by", by_hand) == "machine" else None
         self.per_copy = table.get("per_copy", 1) * mount.get("plies", 1)
         bleeds = [mm(art.get("bleed", job.get("bleed", "3 mm"))) for art in table.get("artwork", [])]
         self.bleed = max(bleeds, default=0.0)
