@@ -1,13 +1,14 @@
 //! Shapes in millimetres, y down: outlines, where they are placed, and how they meet.
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
-//! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`]
-//! and [`web`]; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`],
+//! [`common()`] and [`web`]; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
 mod arc;
 pub mod clip_line;
+mod common;
 mod crossing;
 mod curve;
 pub mod distance;
@@ -26,6 +27,7 @@ pub mod strip;
 mod sweep;
 pub mod web;
 
+pub use common::common;
 pub use free_space::FreeSpace;
 pub use outline::Outline;
 pub use outline_error::OutlineError;

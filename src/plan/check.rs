@@ -5,6 +5,7 @@
 
 mod cuts;
 mod pins;
+mod edge;
 mod places;
 mod sheets;
 
@@ -28,6 +29,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             places::stock_and_turns(project, sheet),
             places::inside(project, sheet, &pieces),
             places::apart(project, &pieces),
+            edge::inside(project, sheet, &pieces),
             places::furniture(project, sheet, &pieces),
             places::comes_apart(project, sheet, &pieces),
             cuts::order(sheet),

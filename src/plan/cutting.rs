@@ -27,7 +27,7 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
         };
         let shared = before
             .iter()
-            .filter(|other| is_cut_alike(other, sheet))
+            .filter(|other| is_cut_alike(project, other, sheet))
             .find_map(|s| s.cut.as_ref());
         let shared = shared
             .filter(|cut| cut.face_up == face_up)
@@ -46,8 +46,8 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
     }
 }
 
-/// Whether two sheets hold the same shapes in the same places, and the same marks, which the cut file repeats.
-fn is_cut_alike(a: &Sheet, b: &Sheet) -> bool {
+/// Whether two sheets hold the same shapes in the same places, and the same edge and marks, which the cut file repeats.
+fn is_cut_alike(project: &Project, a: &Sheet, b: &Sheet) -> bool {
     let size = |s: &Sheet| [s.width_mm.to_bits(), s.height_mm.to_bits()];
     let shapes = |s: &Sheet| {
         s.placements
@@ -55,7 +55,8 @@ fn is_cut_alike(a: &Sheet, b: &Sheet) -> bool {
             .map(|p| (p.piece, p.pose))
             .collect::<Vec<_>>()
     };
-    size(a) == size(b) && shapes(a) == shapes(b) && a.marks == b.marks
+    let edge = |s: &Sheet| &project.stocks[s.stock].outline;
+    size(a) == size(b) && edge(a) == edge(b) && shapes(a) == shapes(b) && a.marks == b.marks
 }
 
 /// Returns width and height that hold every cut file.

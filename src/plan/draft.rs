@@ -225,7 +225,7 @@ fn sheet_kind(project: &Project, ground: &Ground, on_hand: Option<u32>) -> Sheet
     let price = stock.price.as_ref().filter(|_| !is_opened);
     SheetKind {
         area: ground.area,
-        outline: None,
+        outline: ground.outline.clone(),
         obstacles: ground.obstacles.clone(),
         limit: if is_opened { Some(1) } else { on_hand },
         is_offcut: is_opened || stock.offcut_of.is_some(),

@@ -11,7 +11,8 @@ use super::Mark;
 use super::demand::{Kind, is_machine_cut};
 use super::face_map::{edges_in_sheet, face_from_sheet};
 use super::marks::{caption_box, clear_zone, six_marks};
-use super::place::Area;
+use super::offcut::{self, Room};
+use super::place::{Area, Shape};
 use crate::length::Length;
 use crate::project::{CutBy, Edges, Face, MarkUse, Project};
 
@@ -26,6 +27,8 @@ pub(super) struct Ground {
     pub(super) pinned_sheet: Option<u32>,
     /// Where padded boxes may lie.
     pub(super) area: Area,
+    /// Where padded boxes may lie if that is not the whole of `area`: on an offcut that is no rectangle.
+    pub(super) outline: Option<Shape>,
     /// Where they may not.
     pub(super) obstacles: Vec<Area>,
     /// Where pieces with their bleed may lie, in millimetres.
@@ -80,13 +83,21 @@ impl Ground {
         let limits = kinds
             .iter()
             .map(|kind| limit(project, kind, &use_, sheet, core));
-        let area = limits.reduce(intersection).unwrap_or(sheet);
-        let usable = intersection(grown(area, -room), sheet);
+        let limit = limits.reduce(intersection).unwrap_or(sheet);
+        let within = paper.outline.as_ref().map_or(
+            Room {
+                area: limit,
+                outline: None,
+            },
+            |outline| offcut::room(project, outline, kinds, limit),
+        );
+        let usable = intersection(grown(within.area, -room), sheet);
         Self {
             stock,
             size,
             pinned_sheet: None,
-            area,
+            area: within.area,
+            outline: within.outline,
             obstacles,
             usable: to_rect_mm(usable),
             face_up: use_.face_up(),

@@ -4,8 +4,8 @@
 //! left corner, y down, the sheet's front towards you. The back is described in this front view, too; only
 //! [`PrintedFace::page_from_sheet`] mirrors it. [`mod@file`] is the same plan as it stands in `plan.json`.
 //!
-//! [`plan()`] goes through the files in this order: `demand` (with `bleed`) sorts pieces by paper; `ground` (with `marks` and
-//! `face_map`) says what of a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has
+//! [`plan()`] goes through the files in this order: `demand` (with `bleed`) sorts pieces by paper; `ground` (with `marks`,
+//! `face_map` and `offcut`) says what of a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has
 //! [`place`] fill the sheets; `impose` (with `operations`, `perforation`, `nick`, `way`, `artwork` and `ticks`) says which copy lies
 //! where and what is printed; `cutting`, `nesting` and `order` say how it is cut; `unplaced`, with what would help, `spare`, `usage`
 //! and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and `json` write it
@@ -29,6 +29,7 @@ mod json;
 mod marks;
 mod nesting;
 mod nick;
+mod offcut;
 mod operations;
 mod options;
 mod order;

@@ -135,7 +135,7 @@ fn takers(project: &Project, group: &Group, ground: &Ground) -> Vec<Taker> {
 fn free_of(ground: &Ground) -> Vec<Area> {
     free_areas(&SheetKind {
         area: ground.area,
-        outline: None,
+        outline: ground.outline.clone(),
         obstacles: ground.obstacles.clone(),
         limit: None,
         is_offcut: false,

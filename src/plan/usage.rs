@@ -77,7 +77,7 @@ fn percent_used(project: &Project, sheets: &[&Sheet]) -> f64 {
     let used: f64 = sheets.iter().map(pieces).sum();
     let opened: f64 = sheets
         .iter()
-        .map(|s| f64::from(s.runs) * s.width_mm * s.height_mm)
+        .map(|s| f64::from(s.runs) * project.stocks[s.stock].area_mm2())
         .sum();
     if opened > 0.0 {
         100.0 * used / opened

@@ -52,6 +52,13 @@ impl Stock {
         }
     }
 
+    /// Area of one sheet in square millimetres.
+    #[must_use]
+    pub fn area_mm2(&self) -> f64 {
+        let whole = self.width.to_mm() * self.height.to_mm();
+        self.outline.as_ref().map_or(whole, Outline::area_mm2)
+    }
+
     /// One of the two faces.
     #[must_use]
     pub fn face(&self, side: StockSide) -> &StockFace {

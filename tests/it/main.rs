@@ -53,6 +53,9 @@ mod plan_unplaced;
 // Which spares come along.
 mod plan_spares;
 
+// Offcuts of any outline.
+mod plan_offcuts;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 

@@ -20,8 +20,8 @@ use crate::project::{
 
 /// A placed piece as checks see it, in the sheet frame.
 pub(super) struct Piece<'a> {
-    id: &'a str,
-    outline: Outline,
+    pub(super) id: &'a str,
+    pub(super) outline: Outline,
     /// What is printed of it: its outline grown by its widest bleed.
     with_bleed: Vec<Outline>,
     /// Face and colour, if all that is ever printed here is one flat colour on each face.

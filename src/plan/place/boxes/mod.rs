@@ -1,8 +1,9 @@
 //! Layouts of upright boxes: the best of several hundred simple ways.
 //!
 //! `pattern` repeats well-filled sheets; `guillotine`, `shelf`, `max_rects` and `exact` each fill one sheet; `pile` holds what is
-//! left to place, `strategy` lists what is tried, `simple` tries it and `score` says which is best.
+//! left to place, `edge` turns an offcut's outline into obstacles, `strategy` lists what is tried, `simple` tries it and `score` says which is best.
 
+mod edge;
 mod exact;
 mod guillotine;
 mod max_rects;
@@ -43,8 +44,9 @@ struct Layout {
     leftovers: Vec<u32>,
 }
 
-/// Returns the largest rectangles of a sheet that keep clear of its obstacles; they may overlap each other.
+/// Returns the largest rectangles of a sheet that keep clear of its obstacles and inside its outline; they may overlap each other.
 #[must_use]
 pub fn free_areas(sheet: &SheetKind) -> Vec<Area> {
+    let sheet = edge::sheet_as_obstacles(sheet);
     max_rects::Free::new(sheet.area, sheet.obstacles.iter().copied()).into_areas()
 }

@@ -9,6 +9,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::super::{self as door, Placed, Progress, Request, Watch};
 use super::Layout;
+use super::edge::as_obstacles;
 use super::pattern::lay_out;
 use super::score::Score;
 use super::strategy::{Filler, PLAIN, Ration, Step, Strategy, fillers, strategies};
@@ -19,6 +20,7 @@ pub(in super::super) fn place(
     threads: NonZeroUsize,
     watch: &dyn Watch,
 ) -> Placed {
+    let request = &as_obstacles(request);
     Placed {
         layout: to_door(request, best(request, threads, watch)),
         is_stopped: watch.is_stopped(),
