@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, BezPath, Point};
 
+use super::furniture::{PAPER_EDGE, paper_edge};
 use super::line_kind::LineKind;
 use super::mark::circle_and_cross;
 use super::page::{CutLayer, CutPath, CutSheet};
@@ -39,7 +40,7 @@ fn cut_sheet(
     setup: &CutSetup,
     (width_mm, height_mm): (f64, f64),
 ) -> CutSheet {
-    let mut layers = vec![reference_layer(sheet, setup, width_mm, height_mm)];
+    let mut layers = vec![reference_layer(project, sheet, setup, width_mm, height_mm)];
     for step in &setup.order {
         let placement = &sheet.placements[step.placement];
         let operation = &placement.operations[step.operation];
@@ -83,9 +84,15 @@ fn cut_path(operation: &PlannedOperation, title: String, cut_from_sheet: Affine)
     }
 }
 
-/// Marks, and two short lines in opposite corners that give all files of the job the same bounds: programs that place a drawing by
+/// Marks, the edge of an offcut, and two short lines in opposite corners that give all files of the job the same bounds: programs that place a drawing by
 /// its bounds then place all of them alike.
-fn reference_layer(sheet: &Sheet, setup: &CutSetup, width_mm: f64, height_mm: f64) -> CutLayer {
+fn reference_layer(
+    project: &Project,
+    sheet: &Sheet,
+    setup: &CutSetup,
+    width_mm: f64,
+    height_mm: f64,
+) -> CutLayer {
     let mut paths = vec![
         reference_line("ref-top-left", Point::ORIGIN),
         reference_line(
@@ -97,6 +104,11 @@ fn reference_layer(sheet: &Sheet, setup: &CutSetup, width_mm: f64, height_mm: f6
         id: mark.id.clone(),
         title: "register mark".to_owned(),
         path: setup.cut_from_sheet * circle_and_cross(mark),
+    }));
+    paths.extend(paper_edge(project, sheet).map(|edge| CutPath {
+        id: PAPER_EDGE.to_owned(),
+        title: "edge of the offcut".to_owned(),
+        path: setup.cut_from_sheet * edge,
     }));
     CutLayer {
         name: REFERENCE,

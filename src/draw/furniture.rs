@@ -1,11 +1,15 @@
-//! What stands around the pieces of a sheet: register marks and ticks.
+//! What stands around the pieces of a sheet: register marks and ticks, and the edge of an offcut.
 
 use kurbo::BezPath;
 
 use super::mark::ring_and_quadrant;
 use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
+use crate::geometry::Outline;
 use crate::plan::{Placement, Sheet, Tick};
 use crate::project::{Face, Project};
+
+/// Id of an offcut's edge in drawings.
+pub(super) const PAPER_EDGE: &str = "paper-edge";
 
 /// Width of crop and crease ticks: a hair line that a home printer still prints.
 const TICK_LINE_MM: f64 = 0.1;
@@ -17,6 +21,12 @@ pub(super) fn marked_face(sheet: &Sheet) -> Face {
         (None, Some(_)) => Face::Front,
         (None, None) => Face::Back,
     }
+}
+
+/// Returns the edge of an offcut that is no rectangle, in the sheet frame.
+pub(super) fn paper_edge(project: &Project, sheet: &Sheet) -> Option<BezPath> {
+    let outline = project.stocks[sheet.stock].outline.as_ref();
+    outline.map(Outline::path)
 }
 
 /// Returns the register marks in the sheet frame.

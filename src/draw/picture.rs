@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 
 use super::artwork::artwork;
 use super::caption::caption_with_rule;
-use super::furniture::{marked_face, marks, outline, ticks};
+use super::furniture::{marked_face, marks, outline, paper_edge, ticks};
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
 use super::page::{Page, PageLayer};
@@ -18,6 +18,8 @@ use crate::plan::{Content, JobPlan, PrintRun, Sheet};
 use crate::project::{Face, OperationKind, Project, TurnOver};
 
 const PAPER: Colour = Colour::rgb(0xfc, 0xfa, 0xf4);
+/// What an offcut lies on.
+const TABLE: Colour = Colour::rgb(0xd2, 0xcb, 0xbe);
 const HATCH: Colour = Colour::rgb(0xd9, 0xd3, 0xc6);
 /// A rectangle's path has no curves to approximate.
 const EXACT: f64 = 0.1;
@@ -115,7 +117,7 @@ fn picture(view: View<'_>) -> Page {
     let run = sheet.prints.first();
     let contents = run.map_or(&[][..], |run| &run.contents);
     let mut layers = vec![
-        on_sheet("Paper", paper(sheet)),
+        on_sheet("Paper", paper(view)),
         on_sheet("Pieces", pieces(view, contents)),
         on_sheet(
             "Artwork",
@@ -144,17 +146,25 @@ fn picture(view: View<'_>) -> Page {
     }
 }
 
-/// The bare sheet.
-fn paper(sheet: &Sheet) -> Drawing {
+/// The bare sheet; an offcut that is no rectangle lies on a table.
+fn paper(view: View<'_>) -> Drawing {
+    let table = paper_edge(view.project, view.sheet)
+        .map(|_| fill(whole(view.sheet).to_path(EXACT), Paint::flat(TABLE)));
+    let sheet = fill(edge(view), Paint::flat(PAPER));
     Drawing {
-        items: vec![fill(whole(sheet).to_path(EXACT), Paint::flat(PAPER))],
+        items: table.into_iter().chain([sheet]).collect(),
     }
+}
+
+/// The edge of the paper.
+fn edge(view: View<'_>) -> BezPath {
+    paper_edge(view.project, view.sheet).unwrap_or_else(|| whole(view.sheet).to_path(EXACT))
 }
 
 /// Paper with a little opacity over everything outside the pieces, which leaves the bleed pale, and a hatch where no piece may lie.
 fn waste(view: View<'_>) -> Drawing {
     let sheet = view.sheet;
-    let mut outside = whole(sheet).to_path(EXACT);
+    let mut outside = edge(view);
     let outlines = sheet.placements.iter().map(|p| outline(view.project, p));
     outside.extend(outlines.flatten());
     let operations = sheet.placements.iter().flat_map(|p| &p.operations);
@@ -167,7 +177,7 @@ fn waste(view: View<'_>) -> Drawing {
         },
     )];
     items.extend(holes.map(|hole| fill(hole.path.clone(), Paint::flat(PAPER))));
-    items.push(unusable(sheet));
+    items.push(clip(edge(view), unusable(sheet)));
     Drawing { items }
 }
 
@@ -179,10 +189,14 @@ fn unusable(sheet: &Sheet) -> Item {
         stroke: Stroke::solid(HATCH_LINE_MM),
         paint: Paint::flat(HATCH),
     };
+    clip(band, hatch)
+}
+
+fn clip(path: BezPath, item: Item) -> Item {
     Item::Clip {
-        path: band,
+        path,
         rule: FillRule::EvenOdd,
-        inner: Drawing { items: vec![hatch] },
+        inner: Drawing { items: vec![item] },
     }
 }
 

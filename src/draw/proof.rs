@@ -4,7 +4,7 @@ use kurbo::{Affine, Rect};
 
 use super::artwork::artwork;
 use super::caption::{self, PITCH_MM};
-use super::furniture::{marks, outline, ticks};
+use super::furniture::{PAPER_EDGE, marks, outline, paper_edge, ticks};
 use super::legend::Legend;
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
@@ -25,6 +25,9 @@ const PRINTER_MARGIN_MM: f64 = 6.35;
 
 /// Least width of the words beside a legend.
 const WORDS_MM: f64 = 45.0;
+
+/// Width of the line round an offcut.
+const EDGE_LINE_MM: f64 = 0.35;
 
 const NAMES: NameStyle = NameStyle {
     sizes_mm: &[3.0, 2.4, 1.9, 1.4],
@@ -89,6 +92,7 @@ fn proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Page {
     };
     let contents = sheet.prints.first().map_or(&[][..], |run| &run.contents);
     let mut layers = vec![
+        layer("Paper", None, edge(project, sheet)),
         layer(
             "Artwork",
             None,
@@ -115,6 +119,26 @@ fn proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Page {
             .into_iter()
             .filter(|l| !l.drawing.items.is_empty())
             .collect(),
+    }
+}
+
+/// The edge of an offcut that is no rectangle.
+fn edge(project: &Project, sheet: &Sheet) -> Drawing {
+    let tagged = paper_edge(project, sheet).map(|path| Item::Tagged {
+        tag: Tag {
+            kind: "edge",
+            id: PAPER_EDGE.to_owned(),
+        },
+        inner: Drawing {
+            items: vec![Item::Stroke {
+                path,
+                stroke: Stroke::solid(EDGE_LINE_MM),
+                paint: Paint::flat(Colour::rgb(0x96, 0x92, 0x8a)),
+            }],
+        },
+    });
+    Drawing {
+        items: tagged.into_iter().collect(),
     }
 }
 

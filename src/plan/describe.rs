@@ -55,6 +55,9 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
     };
     SheetEntry {
         stock: stock.id.clone(),
+        offcut_of: stock
+            .offcut_of
+            .map(|whole| project.stocks[whole].id.clone()),
         front_is: match sheet.front_is {
             StockSide::A => "a",
             StockSide::B => "b",
@@ -64,6 +67,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
             name: stock.format.clone(),
             width_mm: sheet.width_mm,
             height_mm: sheet.height_mm,
+            outline: stock.outline.as_ref().map(|o| path(&o.path())),
         },
         runs: sheet.runs,
         print_page: first.and_then(|p| p.front.or(p.back)),

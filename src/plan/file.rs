@@ -38,6 +38,9 @@ pub struct PlanFile {
 pub struct SheetEntry {
     /// Id of the stock.
     pub stock: String,
+    /// Id of the stock that this one is an offcut of.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub offcut_of: Option<String>,
     /// `a` or `b`: the face of the stock that is this sheet's front.
     pub front_is: String,
     /// The sheet as it lies.
@@ -85,6 +88,9 @@ pub struct PaperEntry {
     pub width_mm: f64,
     /// Height.
     pub height_mm: f64,
+    /// The edge of an offcut that is no rectangle, in the sheet frame.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub outline: Option<String>,
 }
 
 /// What is printed on some of the physical sheets.

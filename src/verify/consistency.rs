@@ -6,6 +6,7 @@ use kurbo::{BezPath, Point, Rect};
 
 use super::compare::{mm, point};
 use super::deviation::{deviation, reach};
+use super::edge;
 use super::plan::{NAME, PlannedSheet};
 use super::trace::{bounds, corners, length, runs};
 use super::verdict::{FileVerdict, Finding, Tally};
@@ -23,6 +24,7 @@ pub(super) fn check(plan: &PlanFile, sheets: &[PlannedSheet<'_>]) -> FileVerdict
         check_runs(&mut tally, sheet);
         for (placement, outline) in sheet.entry.placements.iter().zip(&sheet.outlines) {
             check_placement(&mut tally, sheet, placement, outline);
+            edge::check_on_paper(&mut tally, sheet, &placement.id, outline);
         }
     }
     check_pages(&mut tally, plan);

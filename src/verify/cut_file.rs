@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::compare::{PlannedPath, check_path, missing, point, size};
+use super::edge;
 use super::plan::PlannedSheet;
 use super::reference::{self, REFERENCE};
 use super::svg::{CutFound, CutPathFound, read_svg};
@@ -49,6 +50,7 @@ fn check_found(
     reference::check(tally, found, first);
     for sheet in rest {
         check_sharing(tally, &planned, sheet);
+        edge::check_sharing(tally, first, sheet);
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
-//! `consistency`, which compares it with itself. `svg` and `pdf` say what is in a file. `cut_file` (with `reference`), `print_file`
+//! `consistency`, which compares it with itself (with `edge`). `svg` and `pdf` say what is in a file. `cut_file` (with `reference`), `print_file`
 //! and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks` and `picture` compare that with the plan, and
 //! `digest` with `report.json`. Below them `compare` tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
@@ -20,6 +20,7 @@ mod consistency;
 mod cut_file;
 mod deviation;
 mod digest;
+mod edge;
 mod marks;
 mod motion;
 mod page;

@@ -18,6 +18,8 @@ pub(super) struct PlannedSheet<'p> {
     pub(super) number: usize,
     /// As it stands in the file.
     pub(super) entry: &'p SheetEntry,
+    /// The edge of an offcut that is no rectangle.
+    pub(super) edge: Option<PlannedPath>,
     /// Outlines of the placements, in their order.
     pub(super) outlines: Vec<BezPath>,
     /// Operations of all placements, in the order of the plan.
@@ -82,6 +84,7 @@ impl<'p> PlannedSheet<'p> {
         let mut sheet = Self {
             number,
             entry,
+            edge: super::edge::read(entry)?,
             outlines: Vec::new(),
             operations: Vec::new(),
             runs: entry
@@ -134,7 +137,7 @@ impl<'p> PlannedArtwork<'p> {
     }
 }
 
-fn path(id: &str, data: &str) -> Result<BezPath, Diagnostic> {
+pub(super) fn path(id: &str, data: &str) -> Result<BezPath, Diagnostic> {
     super::trace::read(data).map_err(|error| {
         let message = format!("a path of {id} in {NAME} cannot be read: {error}");
         Diagnostic::error("verify.plan", message)

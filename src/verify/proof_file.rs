@@ -37,6 +37,10 @@ fn check_page(tally: &mut Tally, found: &PdfFound, sheet: &PlannedSheet<'_>) {
     let Some(mut page) = PageCheck::start(tally, found, entry.proof_page, sheet.paper()) else {
         return;
     };
+    if let Some(edge) = &sheet.edge {
+        let found = page.take_one(tally, &edge.kind, &edge.id);
+        check_operation(tally, edge, found, &[], "Paper");
+    }
     if let Some(run) = sheet.runs.first() {
         artwork::check(
             tally,
@@ -75,7 +79,7 @@ fn proof_layer(kind: &str, fold: Option<&str>) -> &'static str {
     }
 }
 
-/// Compares the strokes of an operation.
+/// Compares the strokes of an operation or edge.
 fn check_operation(
     tally: &mut Tally,
     planned: &PlannedPath,

@@ -1,8 +1,8 @@
-//! Compares what a cut file holds besides cuts: register marks, and the two lines that fix its extent.
+//! Compares what a cut file holds besides cuts: register marks, the edge of an offcut, and the two lines that fix its extent.
 
-use kurbo::{Point, Rect};
+use kurbo::{Affine, Point, Rect};
 
-use super::compare::{mm, point};
+use super::compare::{PlannedPath, check_path, missing, mm, point};
 use super::cut_file::extra;
 use super::marks::check_mark;
 use super::plan::PlannedSheet;
@@ -26,10 +26,13 @@ fn box_of(found: &CutFound, id: &str) -> Option<Rect> {
     bounds(&path.path)
 }
 
-/// Compares the marks and the reference lines.
+/// Compares the marks, the edge and the reference lines.
 pub(super) fn check(tally: &mut Tally, found: &CutFound, sheet: &PlannedSheet<'_>) {
     for mark in &sheet.entry.marks {
         check_mark(tally, mark, sheet.cut_from_sheet(), box_of(found, &mark.id));
+    }
+    if let Some(edge) = &sheet.edge {
+        check_edge(tally, found, edge, sheet.cut_from_sheet());
     }
     let extent = Point::new(found.width_mm, found.height_mm);
     check_corner(
@@ -47,9 +50,26 @@ pub(super) fn check(tally: &mut Tally, found: &CutFound, sheet: &PlannedSheet<'_
     {
         let id = path.id.as_deref().unwrap_or_default();
         let is_mark = sheet.entry.marks.iter().any(|mark| mark.id == id);
-        if !is_mark && id != TOP_LEFT && id != BOTTOM_RIGHT {
+        let is_edge = sheet.edge.as_ref().is_some_and(|edge| edge.id == id);
+        if !is_mark && !is_edge && id != TOP_LEFT && id != BOTTOM_RIGHT {
             tally.add(extra(path));
         }
+    }
+}
+
+fn check_edge(tally: &mut Tally, found: &CutFound, edge: &PlannedPath, cut_from_sheet: Affine) {
+    let planned = PlannedPath {
+        path: cut_from_sheet * &edge.path,
+        ..edge.clone()
+    };
+    let mut drawn = found
+        .paths
+        .iter()
+        .filter(|path| path.id.as_deref() == Some(planned.id.as_str()));
+    match (drawn.next(), drawn.next()) {
+        (None, _) => tally.add(missing(&planned)),
+        (Some(path), None) => check_path(tally, &planned, &path.path, &[]),
+        (Some(path), Some(_)) => tally.add(extra(path)),
     }
 }
 
