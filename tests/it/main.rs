@@ -81,6 +81,9 @@ mod verify_hostile;
 mod verify_pages;
 mod verify_plan;
 
+// Edges of offcuts.
+mod verify_offcuts;
+
 // The same on folders the program made.
 mod damage_made;
 
