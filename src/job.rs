@@ -7,11 +7,12 @@ use std::num::NonZeroUsize;
 
 use serde::Serialize;
 
+use crate::booking::{self, Booking};
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::digest::sha256_hex;
 use crate::draw;
 use crate::emit::{self, pdf::Streams};
-use crate::load::{self, Assets};
+use crate::load::{self, Assets, NamedText};
 use crate::plan::file::PlanFile;
 use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::Project;
@@ -98,6 +99,9 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     for (name, sheet) in draw::cut_sheets(project, plan) {
         files.insert(name, emit::svg::write(&sheet).into_bytes());
     }
+    if let Some(leftovers) = plan::leftovers_file(project, plan) {
+        files.insert("leftovers.toml".into(), leftovers.into_bytes());
+    }
     files.extend(pictures(project, plan, threads));
     let verdict = verify::folder(&files)?;
     files.insert("report.json".into(), report(&files, &verdict));
@@ -110,6 +114,15 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
 /// If there is no readable `plan.json` among them.
 pub fn verify(files: &FileSet) -> Result<Verdict, Diagnostic> {
     verify::folder(files)
+}
+
+/// Takes the paper of a made set off a list of paper on hand.
+///
+/// # Errors
+/// If the set is not as it was made and proved, and whatever [`booking::book`] refuses.
+pub fn book(files: &FileSet, list: &NamedText) -> Result<Booking, Vec<Diagnostic>> {
+    let (plan, sha256) = verify::made_plan(files).map_err(|d| vec![d])?;
+    booking::book(&plan, &sha256, list)
 }
 
 /// Paints the sheet pictures, each thread its share of them.

@@ -88,6 +88,9 @@ pub mod emit;
 // Proof.
 pub mod verify;
 
+// Paper on hand.
+pub mod booking;
+
 // Job.
 pub mod job;
 

@@ -59,6 +59,7 @@ fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diag
         printer: profile(&options.printer)?,
         cutter: profile(&options.cutter)?,
         trimmer: profile(&options.trimmer)?,
+        on_hand: profile(&options.on_hand)?,
     };
     Ok((ProjectSource::read(&options.project)?, overrides))
 }
@@ -70,7 +71,12 @@ fn sources(
     diagnostics: &[Diagnostic],
 ) -> Sources {
     let mut sources = Sources::from([(source.name.clone(), source.text.clone())]);
-    let overrides = [&overrides.printer, &overrides.cutter, &overrides.trimmer];
+    let overrides = [
+        &overrides.printer,
+        &overrides.cutter,
+        &overrides.trimmer,
+        &overrides.on_hand,
+    ];
     for profile in overrides.into_iter().flatten() {
         sources.insert(profile.name.clone(), profile.text.clone());
     }

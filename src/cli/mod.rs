@@ -10,6 +10,7 @@ mod papers;
 mod plan;
 mod progress;
 mod report;
+mod stock;
 mod verify;
 
 use std::ffi::OsString;
@@ -37,6 +38,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Plan(verb) => plan::run(verb, options.format),
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
+        Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),
     };
     ExitCode::from(code)

@@ -44,6 +44,8 @@ pub(super) enum Verb {
     Make(MakeVerb),
     /// Measures a folder written by `make` again.
     Verify(VerifyVerb),
+    /// Lists the paper on hand, or takes that of a made job off the list.
+    Stock(StockVerb),
     /// Lists the sheet formats with their sizes, tolerances and sources.
     Papers(PapersVerb),
 }
@@ -62,6 +64,9 @@ pub(super) struct ProjectOptions {
     /// Trimmer profile to use instead of the project's.
     #[arg(long, value_name = "FILE")]
     pub(super) trimmer: Option<PathBuf>,
+    /// List of paper on hand to draw from instead of the project's.
+    #[arg(long, value_name = "FILE")]
+    pub(super) on_hand: Option<PathBuf>,
 }
 
 /// Options of `plan`.
@@ -96,6 +101,34 @@ pub(super) struct MakeVerb {
 pub(super) struct VerifyVerb {
     /// Folder written by `make`.
     pub(super) folder: PathBuf,
+}
+
+/// Options of `stock`.
+#[derive(Debug, Args)]
+pub(super) struct StockVerb {
+    /// What to do; without it the list is shown.
+    #[command(subcommand)]
+    pub(super) action: Option<StockAction>,
+    /// The list of paper on hand.
+    #[arg(
+        long,
+        global = true,
+        value_name = "FILE",
+        default_value = "paper-on-hand.toml"
+    )]
+    pub(super) list: PathBuf,
+}
+
+/// What `stock` does.
+#[derive(Debug, Subcommand)]
+pub(super) enum StockAction {
+    /// Shows what is on hand.
+    List,
+    /// Takes the sheets of a made job off the list and adds the offcuts it left, once.
+    Use {
+        /// Folder written by `make`.
+        folder: PathBuf,
+    },
 }
 
 /// Options of `papers`.

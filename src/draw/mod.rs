@@ -2,13 +2,14 @@
 //!
 //! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
 //! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`. They are put together from `artwork`, `furniture`
-//! (marks and ticks), `caption`, `legend` and `name`; `mark` and `line_kind` say what a register mark and each kind of line look like,
+//! (marks and ticks), `caption`, `legend`, `leftover` and `name`; `mark` and `line_kind` say what a register mark and each kind of line look like,
 //! `text` measures words and `words` chooses them.
 
 mod artwork;
 mod caption;
 mod cut_sheet;
 mod furniture;
+mod leftover;
 mod legend;
 mod line_kind;
 mod mark;

@@ -8,13 +8,14 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 use super::artwork::artwork;
 use super::caption::caption_with_rule;
 use super::furniture::{marked_face, marks, outline, paper_edge, ticks};
+use super::leftover;
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
 use super::page::{Page, PageLayer};
 use super::words::{self, SheetNumber};
 use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Stroke};
 use crate::geometry::mirror_about_x;
-use crate::plan::{Content, JobPlan, PrintRun, Sheet};
+use crate::plan::{Content, JobPlan, Leftover, PrintRun, Sheet};
 use crate::project::{Face, OperationKind, Project, TurnOver};
 
 const PAPER: Colour = Colour::rgb(0xfc, 0xfa, 0xf4);
@@ -56,6 +57,7 @@ const NAMES_ON_ARTWORK: NameStyle = NameStyle {
 struct View<'a> {
     project: &'a Project,
     sheet: &'a Sheet,
+    leftovers: &'a [Leftover],
     number: SheetNumber,
     face: Face,
     /// Sheet frame to the picture.
@@ -73,6 +75,7 @@ pub(super) fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)>
         let view = |face, from_sheet| View {
             project,
             sheet,
+            leftovers: &plan.leftovers,
             number,
             face,
             from_sheet,
@@ -133,6 +136,15 @@ fn picture(view: View<'_>) -> Page {
     if marked_face(sheet) == view.face {
         layers.push(on_sheet("Marks", marks(sheet)));
     }
+    let kept = || {
+        let own = |l: &&Leftover| l.sheet + 1 == view.number.number;
+        view.leftovers.iter().filter(own)
+    };
+    layers.push(on_sheet("Offcuts", leftover::frames(kept())));
+    layers.push(as_seen(
+        "Offcut sizes",
+        leftover::sizes(view.project, kept(), view.from_sheet),
+    ));
     layers.push(as_seen("Names", names(view, contents)));
     layers.extend(
         run.and_then(|run| caption(view, run))

@@ -5,13 +5,14 @@ use kurbo::{Affine, Rect};
 use super::artwork::artwork;
 use super::caption::{self, PITCH_MM};
 use super::furniture::{PAPER_EDGE, marks, outline, paper_edge, ticks};
+use super::leftover;
 use super::legend::Legend;
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
 use super::page::{Document, Duplex, Page, PageLayer, ProcessStep};
 use super::words::{self, SheetNumber};
 use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
-use crate::plan::{JobPlan, Sheet};
+use crate::plan::{JobPlan, Leftover, Sheet};
 use crate::project::{Face, Project};
 
 /// Height of a caption on sheets whose plan has no place for one.
@@ -66,9 +67,12 @@ pub(super) fn proof_document(project: &Project, plan: &JobPlan) -> Document {
         .iter()
         .enumerate()
         .map(|(position, sheet)| {
+            let own = |l: &&Leftover| l.sheet == position;
+            let leftovers: Vec<_> = plan.leftovers.iter().filter(own).collect();
             proof_page(
                 project,
                 sheet,
+                &leftovers,
                 SheetNumber {
                     number: position + 1,
                     of,
@@ -83,7 +87,12 @@ pub(super) fn proof_document(project: &Project, plan: &JobPlan) -> Document {
     }
 }
 
-fn proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Page {
+fn proof_page(
+    project: &Project,
+    sheet: &Sheet,
+    leftovers: &[&Leftover],
+    number: SheetNumber,
+) -> Page {
     let layer = |name, step, drawing| PageLayer {
         name,
         step,
@@ -103,6 +112,7 @@ fn proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Page {
     layers.extend(STEPS.map(|(name, step, kind)| layer(name, step, operations(sheet, kind))));
     layers.push(layer("Marks", None, marks(sheet)));
     layers.push(layer("Ticks", None, ticks(sheet.ticks.iter())));
+    layers.push(layer("Offcuts", None, kept(project, leftovers)));
     layers.push(layer("Names", None, names(project, sheet)));
     if let Some(band) = sheet.caption.or_else(|| free_band(project, sheet)) {
         layers.push(layer(
@@ -189,6 +199,13 @@ fn operations(sheet: &Sheet, kind: LineKind) -> Drawing {
     Drawing {
         items: tagged.collect(),
     }
+}
+
+/// Offcuts worth keeping.
+fn kept(project: &Project, leftovers: &[&Leftover]) -> Drawing {
+    let mut items = leftover::frames(leftovers.iter().copied()).items;
+    items.extend(leftover::sizes(project, leftovers.iter().copied(), Affine::IDENTITY).items);
+    Drawing { items }
 }
 
 fn names(project: &Project, sheet: &Sheet) -> Drawing {

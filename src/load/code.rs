@@ -35,6 +35,8 @@ codes! {
     STOCK_GRADE = "stock.grade", "a weight in pounds has no grade";
     STOCK_OFFCUT = "stock.offcut", "an offcut cannot come from the stock it names";
     STOCK_OUTLINE = "stock.outline", "an outline is given where none can be: only offcuts have one, and they are not printed";
+    LIST_SHEET = "list.sheet", "a stock is another sheet than that of its id in the list of paper on hand";
+    LIST_UNUSED = "list.unused", "the list of paper on hand has none of the project's stocks";
     SHAPE_RADIUS = "shape.radius", "a corner radius is larger than half the short side";
     SHAPE_FLATS = "shape.flats", "a polygon with an odd number of sides has no size across flats";
     SHAPE_PATH = "shape.path", "path data cannot be read";

@@ -76,22 +76,26 @@ fn is_size(text: &str) -> bool {
     }
 }
 
-/// Takes a size as typed, width first; one that has a standard name keeps it.
+/// Takes a size as typed, width first.
 fn typed(value: &Value<'_>, id: &str) -> Option<Sheet> {
     let (width, height) = value.pair()?;
+    Some(Sheet {
+        format: name_of(id, width, height),
+        width,
+        height,
+    })
+}
+
+/// The standard name of a size, or one made of `id`.
+pub(super) fn name_of(id: &str, width: Size, height: Size) -> String {
     let is_same = |format: &&Format| {
         format.short_side() == width.min(height) && format.long_side() == width.max(height)
     };
     let known = paper::formats().iter().find(is_same);
-    let format = known.map_or_else(
+    known.map_or_else(
         || Format::custom(id, width, height).name().to_owned(),
         |f| f.name().to_owned(),
-    );
-    Some(Sheet {
-        format,
-        width,
-        height,
-    })
+    )
 }
 
 fn named(value: &Value<'_>, text: &str) -> Option<&'static Format> {

@@ -66,6 +66,16 @@ impl Ids {
         })
     }
 
+    /// Reports ids that a thing of another kind has, where both kinds are looked for together.
+    pub(super) fn refuse_those_of(&self, others: &Self, mistakes: &Mistakes<'_>) {
+        for (id, origin) in self.declared.iter().flatten() {
+            let mut declared = others.declared.iter().flatten();
+            if let Some((_, by)) = declared.find(|(other, _)| other == id) {
+                mistakes.push(taken(id, &format!("a {}", others.kind), origin, by));
+            }
+        }
+    }
+
     fn names(&self) -> impl Iterator<Item = Option<&str>> {
         self.declared
             .iter()
@@ -79,15 +89,23 @@ impl Ids {
             .flatten()
             .find(|(other, _)| other == id);
         if let Some((_, origin)) = earlier {
-            let message = format!("the id \"{id}\" is taken by another {}", self.kind);
-            value.mistakes().push(
-                Diagnostic::error(code::ID_DUPLICATE, message)
-                    .at(&value.origin())
-                    .related(origin, "taken here")
-                    .hint(format!("write another id, like \"{id}-2\"")),
-            );
+            let by = format!("another {}", self.kind);
+            value
+                .mistakes()
+                .push(taken(id, &by, &value.origin(), origin));
         }
     }
+}
+
+/// Says that an id is taken.
+pub(super) fn taken(id: &str, by: &str, origin: &Origin, earlier: &Origin) -> Diagnostic {
+    Diagnostic::error(
+        code::ID_DUPLICATE,
+        format!("the id \"{id}\" is taken by {by}"),
+    )
+    .at(origin)
+    .related(earlier, "taken here")
+    .hint(format!("write another id, like \"{id}-2\""))
 }
 
 /// Reads an id: `a-z`, `0-9` and `-`, starting with a letter; a piece's may hold one `/`.
@@ -133,6 +151,7 @@ fn example(kind: &str) -> &'static str {
     match kind {
         "stock" => "oat",
         "piece" => "packet",
+        "offcut" => "oat-1",
         _ => "sage",
     }
 }

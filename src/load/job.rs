@@ -7,7 +7,7 @@ use super::nick::NickRule;
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
-use crate::length::{Length, LengthStyle};
+use crate::length::{Length, LengthStyle, Size};
 use crate::project::{Best, CutBy, Job, Maker, MarkUse, TurnOver};
 
 /// Most copies a job or edition can ask for.
@@ -81,6 +81,9 @@ impl JobTable {
             gap: table
                 .optional("gap", Value::length)
                 .unwrap_or(default_gap(cut_by)),
+            least_offcut: table
+                .optional("least_offcut", Value::pair)
+                .unwrap_or_else(default_least_offcut),
             marks: table
                 .optional("marks", |v| v.choice(MARKS))
                 .unwrap_or(MarkUse::Auto),
@@ -115,6 +118,12 @@ const fn default_gap(cut_by: CutBy) -> Length {
         CutBy::Machine => Length::from_mm(3),
         CutBy::Trimmer => Length::ZERO,
     }
+}
+
+/// 3 x 3 in: a small card still comes out of it.
+fn default_least_offcut() -> (Size, Size) {
+    let side = Size::new(Length::from_inch_fraction(3, 1)).expect("3 in are more than nothing");
+    (side, side)
 }
 
 /// Copies made besides those asked for.

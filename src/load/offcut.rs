@@ -12,8 +12,7 @@ use super::table::Table;
 use super::value::Value;
 use crate::geometry::Outline;
 use crate::length::{Length, Size};
-use crate::paper::Format;
-use crate::project::{Stock, StockFace};
+use crate::project::StockFace;
 
 /// Reads the size of a sheet from `format`, or that of an offcut from its `outline`, which comes along unless it is a rectangle.
 pub(super) fn read_sheet(
@@ -39,15 +38,20 @@ pub(super) fn read_sheet(
             .mistakes()
             .fail::<()>(code::STOCK_OUTLINE, &origin, message, hint);
     }
-    let Some(outline) = table.optional("outline", |value| read_outline(value, library)) else {
+    let Some(outline) = table.optional("outline", |value| read_outline(value, Some(library)))
+    else {
         return (None, None);
     };
-    let sheet = sheet_around(&outline, id);
+    let sheet = size_of(&outline).map(|(width, height)| Sheet {
+        format: format::name_of(id, width, height),
+        width,
+        height,
+    });
     (sheet, Some(outline).filter(|o| !o.is_rectangle()))
 }
 
-/// Reads a list of corners, or a table as pieces have it for their shape.
-pub(super) fn read_outline(value: &Value<'_>, library: &Library<'_>) -> Option<Outline> {
+/// Reads a list of corners, or a table as pieces have it for their shape; from a drawing only where there is a library.
+pub(super) fn read_outline(value: &Value<'_>, library: Option<&Library<'_>>) -> Option<Outline> {
     if let Some(table) = value.table() {
         return shape::read_offcut(&table, library).map(|shape| shape.outline);
     }
@@ -69,16 +73,11 @@ pub(super) fn read_outline(value: &Value<'_>, library: &Library<'_>) -> Option<O
     shape::outline_at(value, &path).map(|shape| shape.outline)
 }
 
-/// The smallest sheet that holds an outline.
-pub(super) fn sheet_around(outline: &Outline, id: &str) -> Option<Sheet> {
+/// Width and height of the box of an outline.
+pub(super) fn size_of(outline: &Outline) -> Option<(Size, Size)> {
     let bounds = outline.bounds();
-    let width = Size::new(Length::nearest_mm(bounds.width()))?;
-    let height = Size::new(Length::nearest_mm(bounds.height()))?;
-    Some(Sheet {
-        format: Format::custom(id, width, height).name().to_owned(),
-        width,
-        height,
-    })
+    let side = |mm| Size::new(Length::nearest_mm(mm));
+    Some((side(bounds.width())?, side(bounds.height())?))
 }
 
 /// A face of an offcut as its whole sheet has it; one with an outline is not printed.
@@ -104,33 +103,31 @@ pub(super) fn refuse_printing(table: &Table<'_>, face_a: &StockFace, face_b: &St
     }
 }
 
-/// An offcut is no larger than its sheet, turned or not.
-pub(super) fn refuse_larger(table: &Table<'_>, offcut: &Sheet, whole: &Stock) {
+/// An offcut, whose size stands at `key`, is no larger than its whole sheet, turned or not.
+pub(super) fn refuse_larger(
+    table: &Table<'_>,
+    key: &'static str,
+    (width, height): (Size, Size),
+    (whole_width, whole_height, whole_id): (Size, Size, &str),
+) {
     let sides = |w: Size, h: Size| (w.min(h), w.max(h));
-    let (short, long) = sides(offcut.width, offcut.height);
-    let (whole_short, whole_long) = sides(whole.width, whole.height);
+    let (short, long) = sides(width, height);
+    let (whole_short, whole_long) = sides(whole_width, whole_height);
     if short <= whole_short && long <= whole_long {
         return;
     }
     let show = |size: Size| table.mistakes().show(size.length());
     let message = format!(
-        "an offcut of {} x {} is larger than the {} x {} of \"{}\"",
-        show(offcut.width),
-        show(offcut.height),
-        show(whole.width),
-        show(whole.height),
-        whole.id
+        "an offcut of {} x {} is larger than the {} x {} of \"{whole_id}\"",
+        show(width),
+        show(height),
+        show(whole_width),
+        show(whole_height),
     );
-    let (key, hint) = if table.has("outline") {
-        (
-            "outline",
-            "measure the offcut again, or name another stock in offcut_of",
-        )
+    let hint = if key == "outline" {
+        "measure the offcut again, or name the stock it comes from".to_owned()
     } else {
-        (
-            "format",
-            "give the offcut its own size, like format = \"4 x 6 in\"",
-        )
+        format!("give the offcut its own size, like {key} = \"4 x 6 in\"")
     };
     let origin = table.origin_of(key);
     table

@@ -6,6 +6,7 @@ use super::document::{Document, check_version};
 use super::ids::Ids;
 use super::job::JobTable;
 use super::mistakes::Mistakes;
+use super::on_hand::{self, ListText};
 use super::piece::{self, ReadPiece, Surroundings};
 use super::pin::{self, Pinnable};
 use super::table::Table;
@@ -13,7 +14,7 @@ use super::value::Value;
 use super::{code, edition, stock};
 use crate::diagnostic::{Diagnostic, Origin, Warned, sort_by_place};
 use crate::length::LengthStyle;
-use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project, TrimmerProfile};
+use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project, Stock, TrimmerProfile};
 
 /// The version of project files that is read.
 const VERSION: u32 = 1;
@@ -27,6 +28,8 @@ pub struct Options {
     pub cutter: Option<NamedText>,
     /// A trimmer profile to use instead of the one that the project names.
     pub trimmer: Option<NamedText>,
+    /// A list of paper on hand to use instead of the one that the project names.
+    pub on_hand: Option<NamedText>,
 }
 
 /// A text file that the caller has read.
@@ -124,6 +127,14 @@ fn read(
     let stock_tables = needed_tables(root, "stock", "[[stock]] with id and format");
     let stock_ids = Ids::gather("stock", &stock_tables);
     let stocks = stock::read_all(&stock_tables, &stock_ids, &library);
+    let (stocks, paper_list_sha256) = draw_from_list(
+        &job_table,
+        &library,
+        options,
+        &stock_tables,
+        stocks,
+        profiles,
+    );
     let piece_tables = needed_tables(
         root,
         "piece",
@@ -165,6 +176,7 @@ fn read(
         job: job.job,
         editions,
         pins,
+        paper_list_sha256,
         assets: library.into_pictures(),
         printer: printer.unwrap_or_default(),
         cutter: cutter.unwrap_or_default(),
@@ -218,6 +230,28 @@ fn read_trimmer(
     let named = || job.optional("trimmer", |value| profile_text(value, library));
     let profile = options.trimmer.as_ref().map(given).or_else(named)?;
     device::read_trimmer(&profile, style, found)
+}
+
+/// Draws stocks from the list of paper on hand, if there is one, and returns the list's digest with them.
+fn draw_from_list(
+    job: &Table<'_>,
+    library: &Library<'_>,
+    options: &Options,
+    tables: &[Table<'_>],
+    stocks: Vec<Option<Stock>>,
+    found: &mut Vec<Diagnostic>,
+) -> (Vec<Option<Stock>>, Option<String>) {
+    job.know(&["on_hand"]);
+    let named = || job.optional("on_hand", |value| profile_text(value, library));
+    let Some(list) = options.on_hand.as_ref().map(given).or_else(named) else {
+        return (stocks, None);
+    };
+    let text = ListText {
+        file: &list.file,
+        text: &list.text,
+    };
+    let drawn = on_hand::draw(text, job, tables, stocks, found);
+    (drawn.stocks, Some(drawn.list_sha256))
 }
 
 /// A profile that the caller gives is named by nothing but itself.

@@ -131,7 +131,7 @@ const KINDS: &[(&str, Kind)] = &[
     ("svg", Kind::Svg),
 ];
 
-/// The kinds that an offcut can have: all but those that bring creases along.
+/// The kinds that an offcut can have: all but those that bring creases along. The last one needs a file.
 const OFFCUT_KINDS: &[(&str, Kind)] = &[
     ("rectangle", Kind::Rectangle),
     ("rounded-rectangle", Kind::RoundedRectangle),
@@ -148,16 +148,25 @@ const UNITS: &[(&str, f64)] = &[("mm", 1.0), ("in", MM_PER_INCH)];
 /// Reads a shape; `maker` creases a strip that does not say who does.
 pub(super) fn read(table: &Table<'_>, library: &Library<'_>, maker: Maker) -> Option<Shape> {
     let kind = table.required("kind", "kind = \"rectangle\"", |v| v.choice(KINDS))?;
-    read_kind(table, kind, library, maker)
+    read_kind(table, kind, Some(library), maker)
 }
 
-/// Reads the shape of an offcut.
-pub(super) fn read_offcut(table: &Table<'_>, library: &Library<'_>) -> Option<Shape> {
-    let kind = table.required("kind", "kind = \"path\"", |v| v.choice(OFFCUT_KINDS))?;
+/// Reads the shape of an offcut; from a drawing only where there is a library.
+pub(super) fn read_offcut(table: &Table<'_>, library: Option<&Library<'_>>) -> Option<Shape> {
+    let kinds = match library {
+        Some(_) => OFFCUT_KINDS,
+        None => &OFFCUT_KINDS[..OFFCUT_KINDS.len() - 1],
+    };
+    let kind = table.required("kind", "kind = \"path\"", |v| v.choice(kinds))?;
     read_kind(table, kind, library, Maker::Machine)
 }
 
-fn read_kind(table: &Table<'_>, kind: Kind, library: &Library<'_>, maker: Maker) -> Option<Shape> {
+fn read_kind(
+    table: &Table<'_>,
+    kind: Kind,
+    library: Option<&Library<'_>>,
+    maker: Maker,
+) -> Option<Shape> {
     let shape = match kind {
         Kind::Rectangle => rectangle(table),
         Kind::RoundedRectangle => rounded_rectangle(table),
@@ -166,7 +175,7 @@ fn read_kind(table: &Table<'_>, kind: Kind, library: &Library<'_>, maker: Maker)
         Kind::Ellipse => ellipse(table),
         Kind::Polygon => polygon(table),
         Kind::Path => path(table),
-        Kind::Svg => svg_outline::read(table, library),
+        Kind::Svg => library.and_then(|library| svg_outline::read(table, library)),
     };
     table.close();
     shape

@@ -13,7 +13,7 @@ use super::value::Value;
 use crate::project::{Axis, Edge, Price, Reads, Stock, StockFace};
 
 /// More sheets than a project can plan.
-const MOST_SHEETS: u32 = 1_000_000;
+pub(super) const MOST_SHEETS: u32 = 1_000_000;
 
 pub(super) const READS: &[(&str, Reads)] = &[
     ("one-way", Reads::OneWay),
@@ -91,7 +91,13 @@ fn read(
     let (sheet, outline) = offcut::read_sheet(table, &id, library);
     let grain = table.optional("grain", |v| read_grain(v, sheet.as_ref()));
     if let (Some(sheet), Some((_, whole))) = (&sheet, &whole) {
-        offcut::refuse_larger(table, sheet, whole);
+        let key = if table.has("outline") {
+            "outline"
+        } else {
+            "format"
+        };
+        let whole = (whole.width, whole.height, whole.id.as_str());
+        offcut::refuse_larger(table, key, (sheet.width, sheet.height), whole);
     }
     let (offcut_of, whole) = whole.unzip();
     let inherited = |face: fn(&Stock) -> &StockFace| {

@@ -4,12 +4,13 @@
 //! ticks and cut order. A finding is a bug of this program, not a mistake of the user's.
 
 mod cuts;
-mod pins;
 mod edge;
+mod leftovers;
+mod pins;
 mod places;
 mod sheets;
 
-use super::JobPlan;
+use super::{JobPlan, Leftover};
 use crate::diagnostic::Diagnostic;
 use crate::project::Project;
 
@@ -32,6 +33,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             edge::inside(project, sheet, &pieces),
             places::furniture(project, sheet, &pieces),
             places::comes_apart(project, sheet, &pieces),
+            leftovers::whole(project, sheet, &kept_of(plan, index), &pieces),
             cuts::order(sheet),
             cuts::holes_last(project, sheet),
             cuts::held(project, sheet),
@@ -45,6 +47,11 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
         );
     }
     found
+}
+
+fn kept_of(plan: &JobPlan, sheet: usize) -> Vec<&Leftover> {
+    let own = plan.leftovers.iter().filter(|l| l.sheet == sheet);
+    own.collect()
 }
 
 fn broken(text: &str) -> Diagnostic {

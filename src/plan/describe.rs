@@ -3,14 +3,14 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::file::{
-    ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, MarkEntry, MarksCostEntry,
-    NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry, SheetEntry,
-    SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
+    ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, LeftoverEntry, MarkEntry,
+    MarksCostEntry, NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry,
+    SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
 use super::{
-    Content, HandWork, JobPlan, MarkClass, Placement, PlannedArtwork, PlannedOperation, SearchEnd,
-    Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
+    Content, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork, PlannedOperation,
+    SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
 use crate::geometry::path_data::to_path_data;
 use crate::math::FLATTEN_MM;
@@ -27,6 +27,8 @@ impl PlanFile {
             format: FORMAT.to_owned(),
             job: project.job.name.clone(),
             copies: project.editions.iter().map(|e| e.copies).sum(),
+            date: project.job.date.clone(),
+            paper_list_sha256: project.paper_list_sha256.clone(),
             cut_extent_mm: plan.cut_extent_mm.map(|(w, h)| [w, h]),
             sheets: plan
                 .sheets
@@ -36,6 +38,11 @@ impl PlanFile {
                 .collect(),
             unplaced: plan.unplaced.iter().map(|u| unplaced(project, u)).collect(),
             spares: plan.spares.iter().map(|s| spares(project, *s)).collect(),
+            leftovers: plan
+                .leftovers
+                .iter()
+                .map(|l| leftover(project, plan, l))
+                .collect(),
             hand_work: plan
                 .hand_work
                 .iter()
@@ -258,6 +265,20 @@ fn spares(project: &Project, spares: Spares) -> SparesEntry {
         piece: project.pieces[spares.piece].id.clone(),
         placed: spares.placed,
         wished: spares.wished,
+    }
+}
+
+pub(super) fn leftover(project: &Project, plan: &JobPlan, leftover: &Leftover) -> LeftoverEntry {
+    let sheet = &plan.sheets[leftover.sheet];
+    let stock = &project.stocks[sheet.stock];
+    let whole = stock
+        .offcut_of
+        .map_or(stock, |whole| &project.stocks[whole]);
+    LeftoverEntry {
+        of: whole.id.clone(),
+        sheet: u32::try_from(leftover.sheet + 1).expect("a job has fewer sheets than 2^32"),
+        count: sheet.runs,
+        box_mm: box_mm(leftover.area),
     }
 }
 

@@ -18,6 +18,12 @@ pub struct PlanFile {
     /// Copies wanted over all editions, without spare ones; 0 in files of before they were told apart.
     #[serde(default)]
     pub copies: u32,
+    /// Its date as the maker wrote it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub date: Option<String>,
+    /// SHA-256 of the list of paper on hand that it was planned with.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub paper_list_sha256: Option<String>,
     /// Width and height that all cut files share; absent without cut files.
     pub cut_extent_mm: Option<[f64; 2]>,
     /// Distinct sheets.
@@ -27,6 +33,9 @@ pub struct PlanFile {
     /// Spares of each piece of which any are wished for.
     #[serde(default)]
     pub spares: Vec<SparesEntry>,
+    /// Offcuts worth keeping, the largest first.
+    #[serde(default)]
+    pub leftovers: Vec<LeftoverEntry>,
     /// What is done by hand or by a die.
     pub hand_work: Vec<HandWorkEntry>,
     /// What it takes.
@@ -265,6 +274,19 @@ pub struct SparesEntry {
     pub placed: u32,
     /// How many are wished for.
     pub wished: u32,
+}
+
+/// An upright rectangle that stays of each physical sheet of one kind.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LeftoverEntry {
+    /// Id of the whole stock that it is an offcut of.
+    pub of: String,
+    /// Number of the distinct sheet it comes from, from 1.
+    pub sheet: u32,
+    /// How many there are: one for each physical sheet.
+    pub count: u32,
+    /// Where it lies in the sheet frame: x, y, width, height.
+    pub box_mm: [f64; 4],
 }
 
 /// Something done by hand or by a die.

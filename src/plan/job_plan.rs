@@ -1,5 +1,7 @@
 //! The plan of a whole job.
 
+use kurbo::Rect;
+
 use super::{Remedy, Sheet};
 use crate::length::Length;
 use crate::project::Maker;
@@ -13,12 +15,23 @@ pub struct JobPlan {
     pub unplaced: Vec<Unplaced>,
     /// Spares of each piece of which any are wished for; none of them opened a sheet.
     pub spares: Vec<Spares>,
+    /// Offcuts worth keeping, the largest first.
+    pub leftovers: Vec<Leftover>,
     /// What is done by hand or by a die, once for each piece and operation.
     pub hand_work: Vec<HandWork>,
     /// What it takes.
     pub usage: Usage,
     /// Width and height that all cut files of the job share, in millimetres; `None` without cut files.
     pub cut_extent_mm: Option<(f64, f64)>,
+}
+
+/// An upright rectangle that stays of each physical sheet of one kind.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leftover {
+    /// Position in [`JobPlan::sheets`].
+    pub sheet: usize,
+    /// Where it lies, in the sheet frame, in millimetres; its sides are whole sixteenths of an inch or whole millimetres.
+    pub area: Rect,
 }
 
 /// A piece that found no place on any sheet.

@@ -26,6 +26,8 @@ mod ground;
 mod impose;
 mod job_plan;
 mod json;
+mod leftovers;
+mod leftovers_file;
 mod marks;
 mod nesting;
 mod nick;
@@ -47,9 +49,10 @@ mod way;
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
-    HandWork, JobPlan, MarksCost, SearchEnd, Spares, StockUsage, Taker, Unplaced, UnplacedReason,
-    Usage,
+    HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Unplaced,
+    UnplacedReason, Usage,
 };
+pub use leftovers_file::leftovers_file;
 pub use options::PlanOptions;
 pub use pin::misplaced_pins;
 pub use place::{Effort, NoWatch, Progress, Watch};
@@ -125,6 +128,7 @@ pub fn plan_with(
         unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, placer),
         spares: spare::spares(project, &groups, &drafts),
         hand_work: cutting::hand_work(project, &sheets),
+        leftovers: leftovers::leftovers(project, &sheets),
         usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
         cut_extent_mm: cutting::extent_mm(&sheets),
         sheets,

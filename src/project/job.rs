@@ -1,7 +1,7 @@
 //! What is made, how often and how.
 
 use crate::diagnostic::Origin;
-use crate::length::{Length, LengthStyle};
+use crate::length::{Length, LengthStyle, Size};
 
 /// The job as a whole.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +20,8 @@ pub struct Job {
     pub lengths: LengthStyle,
     /// Least distance between the outlines of two pieces on a sheet.
     pub gap: Length,
+    /// The least size of an offcut that is kept, lying or standing.
+    pub least_offcut: (Size, Size),
     /// When register marks are printed.
     pub marks: MarkUse,
     /// How a sheet is turned over for its back page.

@@ -1,6 +1,6 @@
 //! Everything the user declared, valid: what `load` makes and every later stage reads.
 //!
-//! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`], last the
+//! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`], the [`PaperList`] that projects draw from, last the
 //! devices, [`PrinterProfile`], [`CutterProfile`] and [`TrimmerProfile`]. Sizes that were typed
 //! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
@@ -11,6 +11,7 @@ mod edition;
 mod job;
 mod nick;
 mod operation;
+mod paper_list;
 mod piece;
 mod pin;
 mod stock;
@@ -21,6 +22,7 @@ pub use edition::{ArtworkSwap, Edition};
 pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
 pub use nick::Nicks;
 pub use operation::{Fold, Maker, Operation, OperationKind};
+pub use paper_list::{BookedJob, ListedOffcut, ListedStock, PaperList};
 pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
 pub use pin::Pin;
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};
@@ -40,6 +42,8 @@ pub struct Project {
     pub editions: Vec<Edition>,
     /// Pieces whose place is decided, in file order.
     pub pins: Vec<Pin>,
+    /// SHA-256 of the list of paper on hand that stocks were drawn from, in hexadecimal.
+    pub paper_list_sha256: Option<String>,
     /// Picture files, each once, in the order of first use.
     pub assets: Vec<Asset>,
     /// The printer.

@@ -7,6 +7,7 @@ use kurbo::{BezPath, Point, Rect};
 use super::compare::{mm, point};
 use super::deviation::{deviation, reach};
 use super::edge;
+use super::leftovers;
 use super::plan::{NAME, PlannedSheet};
 use super::trace::{bounds, corners, length, runs};
 use super::verdict::{FileVerdict, Finding, Tally};
@@ -27,6 +28,7 @@ pub(super) fn check(plan: &PlanFile, sheets: &[PlannedSheet<'_>]) -> FileVerdict
             edge::check_on_paper(&mut tally, sheet, &placement.id, outline);
         }
     }
+    leftovers::check_plan(&mut tally, plan, sheets);
     check_pages(&mut tally, plan);
     check_copies(&mut tally, plan);
     tally.finish()

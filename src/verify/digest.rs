@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use super::verdict::{FileVerdict, Finding, Tally};
+use crate::diagnostic::Diagnostic;
 use crate::digest::sha256_hex;
 
 /// The file's name.
@@ -12,6 +13,8 @@ pub(super) const NAME: &str = "report.json";
 
 #[derive(Debug, Deserialize)]
 struct Report {
+    #[serde(default)]
+    is_proved: bool,
     files: Vec<FileReport>,
 }
 
@@ -19,6 +22,36 @@ struct Report {
 struct FileReport {
     name: String,
     sha256: String,
+}
+
+/// Returns the digest of the file `name` of a set that was proved and in which that file has not changed since.
+///
+/// # Errors
+///
+/// There is no report, it says that the proof failed, or the file is another.
+pub(super) fn unchanged(
+    files: &BTreeMap<String, Vec<u8>>,
+    name: &str,
+) -> Result<String, Diagnostic> {
+    let fail = |message: String| {
+        let hint = "give a folder as `make` wrote it";
+        Err(Diagnostic::error("verify.digest", message).hint(hint))
+    };
+    let report = files
+        .get(NAME)
+        .and_then(|bytes| serde_json::from_slice::<Report>(bytes).ok());
+    let Some(report) = report else {
+        return fail(format!("the folder holds no {NAME} that can be read"));
+    };
+    if !report.is_proved {
+        return fail("the set in the folder failed its proof".to_owned());
+    }
+    let found = files.get(name).map(|bytes| sha256_hex(bytes));
+    let made = report.files.into_iter().find(|entry| entry.name == name);
+    match (made, found) {
+        (Some(made), Some(found)) if made.sha256 == found => Ok(found),
+        (Some(_) | None, Some(_) | None) => fail(format!("{name} has changed since it was made")),
+    }
 }
 
 /// Compares each file the report names.

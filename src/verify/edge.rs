@@ -69,11 +69,11 @@ pub(super) fn check_sharing(tally: &mut Tally, first: &PlannedSheet<'_>, other: 
 }
 
 /// The rings of a path, each with its first corner at the end again.
-fn rings(path: &BezPath) -> Vec<Vec<Point>> {
+pub(super) fn rings(path: &BezPath) -> Vec<Vec<Point>> {
     runs(path).iter().map(corners).collect()
 }
 
-fn points(rings: &[Vec<Point>]) -> impl Iterator<Item = Point> + '_ {
+pub(super) fn points(rings: &[Vec<Point>]) -> impl Iterator<Item = Point> + '_ {
     rings.iter().flat_map(|ring| walk(ring))
 }
 
@@ -84,7 +84,7 @@ fn sides(rings: &[Vec<Point>]) -> impl Iterator<Item = (Point, Point)> + '_ {
 }
 
 /// Whether a point is inside, by counting the sides to its left.
-fn holds(rings: &[Vec<Point>], at: Point) -> bool {
+pub(super) fn holds(rings: &[Vec<Point>], at: Point) -> bool {
     let is_left = |(p, q): &(Point, Point)| {
         (p.y <= at.y) != (q.y <= at.y) && p.x + (at.y - p.y) / (q.y - p.y) * (q.x - p.x) < at.x
     };

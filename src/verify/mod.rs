@@ -4,7 +4,7 @@
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
 //! `consistency`, which compares it with itself (with `edge`). `svg` and `pdf` say what is in a file. `cut_file` (with `reference`), `print_file`
 //! and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks` and `picture` compare that with the plan, and
-//! `digest` with `report.json`. Below them `compare` tells how far a path is off and in which way, by `trace`, `deviation` and
+//! `leftovers` with `leftovers.toml`, and `digest` with `report.json`. Below them `compare` tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
 //!
 //! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
@@ -21,6 +21,7 @@ mod cut_file;
 mod deviation;
 mod digest;
 mod edge;
+mod leftovers;
 mod marks;
 mod motion;
 mod page;
@@ -35,6 +36,7 @@ mod trace;
 mod verdict;
 
 use crate::diagnostic::Diagnostic;
+use crate::plan::file::PlanFile;
 use plan::PlannedSheet;
 pub use verdict::{FileVerdict, Finding, Verdict};
 
@@ -76,12 +78,30 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
                 .push(checked.unwrap_or_else(|| missing(&name)));
         }
     }
+    if !plan.leftovers.is_empty() || files.contains_key(leftovers::NAME) {
+        let checked = files
+            .get(leftovers::NAME)
+            .map(|bytes| leftovers::check(bytes, &plan));
+        verdict
+            .files
+            .push(checked.unwrap_or_else(|| missing(leftovers::NAME)));
+    }
     verdict.files.extend(unplanned(files, &sheets));
     let report = files.get(digest::NAME);
     verdict
         .files
         .extend(report.map(|report| digest::check(report, files)));
     Ok(verdict)
+}
+
+/// Returns the plan of a set that was proved, as it was made, and the SHA-256 of its file in hexadecimal.
+///
+/// # Errors
+///
+/// There is no readable plan, the set failed its proof, or the plan has changed since.
+pub fn made_plan(files: &BTreeMap<String, Vec<u8>>) -> Result<(PlanFile, String), Diagnostic> {
+    let plan = plan::read_plan(files)?;
+    Ok((plan, digest::unchanged(files, plan::NAME)?))
 }
 
 /// The cut files with the sheets that share each, in the order of the plan.

@@ -13,8 +13,8 @@ use super::verdict::{FileVerdict, Tally};
 /// The file's name.
 pub(super) const NAME: &str = "proof.pdf";
 
-/// Layers with drawings for people that stand for nothing in the plan: bleed edges, names of pieces, the legend.
-const FREE_LAYERS: [&str; 3] = ["Bleed", "Names", "Caption"];
+/// Layers with drawings for people that stand for nothing in the plan: bleed edges, offcuts to keep, names of pieces, the legend.
+const FREE_LAYERS: [&str; 4] = ["Bleed", "Offcuts", "Names", "Caption"];
 
 /// Compares every page.
 pub(super) fn check(bytes: &[u8], sheets: &[PlannedSheet<'_>]) -> FileVerdict {

@@ -56,6 +56,7 @@ pub struct FileVerdict {
 /// | `verify.order`, `verify.layer` | a cut file cuts in another order, something stands on another layer |
 /// | `verify.page-box`, `verify.pages` | a page, cut file or picture has another size, a PDF another number of pages |
 /// | `verify.artwork` | artwork shows another picture or colour, or does not cover its piece |
+/// | `verify.offcut` | the list of offcuts is not the plan's |
 /// | `verify.content` | a file holds what could change the paper unseen |
 /// | `verify.unreadable` | a file cannot be read |
 /// | `verify.digest` | a file has changed since `report.json` was written |

@@ -32,6 +32,7 @@ pub(crate) fn project() -> Project {
             rows: false,
             lengths: LengthStyle::Millimetres,
             gap: Length::from_mm(4),
+            least_offcut: (size(76), size(76)),
             marks: MarkUse::Auto,
             turn_over: TurnOver::LeftRight,
             hand_lines: false,
@@ -58,6 +59,7 @@ pub(crate) fn project() -> Project {
             origin: origin(),
         }],
         pins: vec![],
+        paper_list_sha256: None,
         assets: vec![leaf()],
         printer: PrinterProfile::default(),
         cutter: CutterProfile::default(),
@@ -187,6 +189,7 @@ pub(crate) fn path(data: &str) -> BezPath {
 /// The plan of [`project`].
 pub(crate) fn plan() -> JobPlan {
     JobPlan {
+        leftovers: Vec::new(),
         sheets: vec![sheet()],
         unplaced: vec![],
         spares: vec![],

@@ -56,6 +56,9 @@ mod plan_spares;
 // Offcuts of any outline.
 mod plan_offcuts;
 
+// Offcuts worth keeping.
+mod leftovers;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 

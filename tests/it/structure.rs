@@ -25,7 +25,7 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 24] = [
+const ROOMS: [Room; 25] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
@@ -45,6 +45,7 @@ const ROOMS: [Room; 24] = [
     room("draw", 5, &[]),
     room("emit", 6, &[]),
     room("verify", 7, &[]),
+    room("booking", 7, &[]),
     room("calibrate", 7, &[]),
     room("register", 7, &[]),
     room("job", 8, &[]),

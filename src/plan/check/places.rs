@@ -23,7 +23,7 @@ pub(super) struct Piece<'a> {
     pub(super) id: &'a str,
     pub(super) outline: Outline,
     /// What is printed of it: its outline grown by its widest bleed.
-    with_bleed: Vec<Outline>,
+    pub(super) with_bleed: Vec<Outline>,
     /// Face and colour, if all that is ever printed here is one flat colour on each face.
     flat: Option<Vec<(Face, Colour)>>,
     front: bool,

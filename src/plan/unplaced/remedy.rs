@@ -55,6 +55,7 @@ impl Trial {
     pub(super) fn new(project: &Project, piece: usize, edition: usize) -> Self {
         let mut job = Project {
             assets: Vec::new(),
+            paper_list_sha256: None,
             pieces: project.pieces.clone(),
             stocks: project.stocks.clone(),
             editions: project.editions.clone(),

@@ -1,0 +1,242 @@
+//! Changes to a file of the user, which keep its comments, its spelling and its order.
+
+use toml_edit::{ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
+
+/// A value that is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum EditValue {
+    /// A whole number.
+    Number(u32),
+    /// Text, quoted as needed.
+    Text(String),
+}
+
+/// One change. Lists are named by their key, tables in them by their position from 0 in the file as it was read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Edit {
+    /// Gives a key of a table in a list another value, or adds it.
+    Set {
+        /// Key of the list.
+        list: &'static str,
+        /// Position of the table.
+        position: usize,
+        /// The key in it.
+        key: &'static str,
+        /// Its new value.
+        value: EditValue,
+    },
+    /// Takes a table out of a list, with the comments right above it.
+    Remove {
+        /// Key of the list.
+        list: &'static str,
+        /// Position of the table.
+        position: usize,
+    },
+    /// Adds a table at the end of a list, which is made if need be.
+    Append {
+        /// Key of the list.
+        list: &'static str,
+        /// What is in the table.
+        entries: Vec<(&'static str, EditValue)>,
+    },
+}
+
+/// Returns the text with all changes made.
+///
+/// # Panics
+///
+/// Panics if the text is no TOML or has no such table: [`paper_list`](super::paper_list) has read it before.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::load::{Edit, EditValue, edit};
+///
+/// let text = "[[stock]]\nid = \"oat\"\nsheets = 40   # in the drawer\n";
+/// let change = Edit::Set { list: "stock", position: 0, key: "sheets", value: EditValue::Number(33) };
+/// assert_eq!(edit(text, &[change]), "[[stock]]\nid = \"oat\"\nsheets = 33   # in the drawer\n");
+/// ```
+#[must_use]
+pub fn edit(text: &str, edits: &[Edit]) -> String {
+    let mut document: DocumentMut = text.parse().expect("the file was read before");
+    let mut removals = Vec::new();
+    for edit in edits {
+        match edit {
+            Edit::Set {
+                list,
+                position,
+                key,
+                value,
+            } => set(table(&mut document[list], *position), key, value),
+            Edit::Remove { list, position } => removals.push((*list, *position)),
+            Edit::Append { list, entries } => append(&mut document, list, entries),
+        }
+    }
+    // From the end, so that positions before stay what they were.
+    removals.sort_unstable_by(|a, b| b.cmp(a));
+    for (list, position) in removals {
+        remove(&mut document[list], position);
+    }
+    document.to_string()
+}
+
+fn to_value(value: &EditValue) -> Value {
+    match value {
+        EditValue::Number(number) => Value::from(i64::from(*number)),
+        EditValue::Text(text) => Value::from(text.as_str()),
+    }
+}
+
+/// A table of a list, however the list is spelled.
+fn table(list: &mut Item, position: usize) -> &mut dyn TableLike {
+    let found: Option<&mut dyn TableLike> = match list {
+        Item::ArrayOfTables(tables) => tables.get_mut(position).map(|t| t as &mut dyn TableLike),
+        Item::Value(Value::Array(values)) => values
+            .get_mut(position)
+            .and_then(Value::as_inline_table_mut)
+            .map(|t| t as &mut dyn TableLike),
+        Item::None | Item::Value(_) | Item::Table(_) => None,
+    };
+    found.expect("the list was read before")
+}
+
+/// Keeps what stands around the old value, a comment behind it for instance.
+fn set(table: &mut dyn TableLike, key: &str, value: &EditValue) {
+    let mut new = to_value(value);
+    if let Some(old) = table.get(key).and_then(Item::as_value) {
+        *new.decor_mut() = old.decor().clone();
+    }
+    table.insert(key, Item::Value(new));
+}
+
+fn append(document: &mut DocumentMut, list: &str, entries: &[(&'static str, EditValue)]) {
+    let item = document
+        .entry(list)
+        .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
+    if let Item::Value(Value::Array(values)) = item {
+        let mut table = InlineTable::new();
+        table.extend(entries.iter().map(|(key, value)| (*key, to_value(value))));
+        values.push(Value::InlineTable(table));
+    } else if let Item::ArrayOfTables(tables) = item {
+        let mut table = Table::new();
+        for (key, value) in entries {
+            table.insert(key, Item::Value(to_value(value)));
+        }
+        tables.push(table);
+    }
+}
+
+fn remove(list: &mut Item, position: usize) {
+    match list {
+        Item::ArrayOfTables(tables) => {
+            tables.remove(position);
+        }
+        Item::Value(Value::Array(values)) => {
+            values.remove(position);
+        }
+        Item::None | Item::Value(_) | Item::Table(_) => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LIST: &str = r#"# What lies in the plan chest.
+sheetwright_paper = 1
+
+# Bought in spring.
+[[stock]]
+id = 'oat'      # the pale one
+format = "letter"
+sheets = 40     # counted
+
+# Torn at one corner.
+[[offcut]]
+id = "oat-1"
+of = "oat"
+size = "8 1/2 x 4 in"
+
+# From the herb packets.
+[[offcut]]
+id = "oat-2"
+of = "oat"
+size = "4 x 4 in"
+"#;
+
+    fn used_up(position: usize) -> Edit {
+        Edit::Remove {
+            list: "offcut",
+            position,
+        }
+    }
+
+    #[test]
+    fn all_else_stays_as_it_was_typed() {
+        let counted = Edit::Set {
+            list: "stock",
+            position: 0,
+            key: "sheets",
+            value: EditValue::Number(3),
+        };
+        assert_eq!(
+            edit(LIST, &[counted]),
+            LIST.replace("sheets = 40     # counted", "sheets = 3     # counted")
+        );
+        assert_eq!(edit(LIST, &[]), LIST);
+    }
+
+    #[test]
+    fn tables_go_by_the_positions_they_were_read_at() {
+        let (kept, _) = LIST.split_once("\n# Torn").unwrap();
+        assert_eq!(edit(LIST, &[used_up(0), used_up(1)]), kept);
+        let (_, second) = LIST.split_once("\n# From").unwrap();
+        assert_eq!(edit(LIST, &[used_up(0)]), format!("{kept}\n# From{second}"));
+    }
+
+    #[test]
+    fn new_tables_stand_at_the_end_of_their_list() {
+        let gained = Edit::Append {
+            list: "offcut",
+            entries: vec![
+                ("id", EditValue::Text("oat-3".into())),
+                ("sheets", EditValue::Number(2)),
+            ],
+        };
+        let booked = Edit::Append {
+            list: "booked",
+            entries: vec![("job", EditValue::Text("Say \"peas\"".into()))],
+        };
+        assert_eq!(
+            edit(LIST, &[booked, gained]),
+            format!(
+                "{LIST}\n[[offcut]]\nid = \"oat-3\"\nsheets = 2\n\n[[booked]]\njob = 'Say \"peas\"'\n"
+            )
+        );
+    }
+
+    #[test]
+    fn lists_in_one_line_are_changed_as_well() {
+        let text = "stock = [{ id = \"oat\", sheets = 4 }, { id = \"moss\" }]\n";
+        let edits = [
+            Edit::Set {
+                list: "stock",
+                position: 0,
+                key: "sheets",
+                value: EditValue::Number(3),
+            },
+            Edit::Remove {
+                list: "stock",
+                position: 1,
+            },
+            Edit::Append {
+                list: "stock",
+                entries: vec![("id", EditValue::Text("sage".into()))],
+            },
+        ];
+        assert_eq!(
+            edit(text, &edits),
+            "stock = [{ id = \"oat\", sheets = 3 }, { id = \"sage\" }]\n"
+        );
+    }
+}
