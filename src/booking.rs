@@ -226,7 +226,8 @@ impl Book<'_> {
         };
         let left = on_hand.checked_sub(used);
         if left.is_none() {
-            let message = format!("the plan uses {used} of \"{id}\", and {on_hand} are on hand");
+            let message =
+                format!("the plan uses {used} of \"{id}\", more than the {on_hand} on hand");
             let hint = "count them again and correct the list, or plan the job again";
             self.mistakes.push(
                 Diagnostic::error("booking.too-few", message)
@@ -247,7 +248,7 @@ impl Book<'_> {
         let style = self.list.lengths;
         let size = |(w, h): (f64, f64)| format!("{} x {}", show(w, style), show(h, style));
         let message = format!(
-            "\"{id}\" is {} in the list and {} in the plan",
+            "the list has \"{id}\" as {}, the plan as {}",
             size(listed_mm),
             size(used_mm)
         );

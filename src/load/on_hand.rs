@@ -109,17 +109,14 @@ fn is_alike(job: &Table<'_>, listed: &ListedStock, stock: &Stock) -> bool {
     } else if (stock.width, stock.height) == (listed.height, listed.width) {
         (
             format!(
-                "stock \"{}\" lies as {here} here and as {there} in the list",
+                "stock \"{}\" lies as {here}, in the list as {there}",
                 stock.id
             ),
             "lay it alike in both, with orientation: offcuts lie the way their sheet does",
         )
     } else {
         (
-            format!(
-                "stock \"{}\" is {here} here and {there} in the list",
-                stock.id
-            ),
+            format!("stock \"{}\" is {here}, in the list {there}", stock.id),
             "give the same paper the same id everywhere, and another paper another",
         )
     };

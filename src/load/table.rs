@@ -55,6 +55,9 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[[piece.artwork]]", &["colour", "file", "repeat", "bleed"]),
 ];
 
+/// Lists of other files than projects, whose keys belong nowhere else.
+const STRANGERS: [&str; 2] = ["offcut", "booked"];
+
 /// One table and the keys asked for so far.
 #[derive(Debug)]
 pub(super) struct Table<'a> {
@@ -237,8 +240,9 @@ impl<'a> Table<'a> {
     /// Returns the header of the other table that a key belongs to.
     fn home_of(&self, key: &str) -> Option<&'static str> {
         let (home, _) = HOMES.iter().find(|(_, keys)| keys.contains(&key))?;
-        let is_here = home.trim_matches(['[', ']']) == plain(&self.key_path);
-        (!is_here).then_some(home)
+        let here = plain(&self.key_path);
+        let is_here = home.trim_matches(['[', ']']) == here;
+        (!is_here && !STRANGERS.contains(&here.as_str())).then_some(home)
     }
 
     /// How messages name the table.

@@ -7,7 +7,7 @@ use super::compare::{mm, point, size};
 use super::edge::{holds, points, rings};
 use super::plan::{NAME as PLAN, PlannedSheet};
 use super::verdict::{FileVerdict, Finding, Tally};
-use crate::length::{Length, LengthError, parse_pair, parse_point};
+use crate::length::{Length, parse_pair, parse_point};
 use crate::math::VERIFY_MM;
 use crate::plan::file::{LeftoverEntry, PlanFile};
 
@@ -81,23 +81,18 @@ fn check_row(tally: &mut Tally, planned: &LeftoverEntry, found: &Offcut) {
         tally,
         &format!("size of the {what}"),
         (width, height),
-        parse_pair(&found.size, None),
+        parse_pair(&found.size, None).ok(),
     );
     check_pair(
         tally,
         &format!("place of the {what}"),
         (x, y),
-        parse_point(&found.at, None),
+        parse_point(&found.at, None).ok(),
     );
 }
 
-fn check_pair(
-    tally: &mut Tally,
-    what: &str,
-    planned: (f64, f64),
-    found: Result<(Length, Length), LengthError>,
-) {
-    let Ok((a, b)) = found else {
+fn check_pair(tally: &mut Tally, what: &str, planned: (f64, f64), found: Option<(Length, Length)>) {
+    let Some((a, b)) = found else {
         let message = format!("the {what} cannot be read");
         return tally.add(Finding::new("verify.unreadable", message));
     };

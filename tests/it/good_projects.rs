@@ -150,3 +150,35 @@ fn the_seed_box_is_read_as_it_says() {
         ("#6b8e23".to_owned(), "#aabbcc".to_owned())
     );
 }
+
+#[test]
+fn paper_on_hand_is_drawn_from_the_list() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/on-hand.toml");
+    let project = read(&path).value;
+    let ids: Vec<_> = project
+        .stocks
+        .iter()
+        .map(|s| (s.id.as_str(), s.on_hand))
+        .collect();
+    assert_eq!(
+        ids,
+        [
+            ("moss", Some(12)),
+            ("moss-1", Some(2)),
+            ("moss-corner", Some(1))
+        ]
+    );
+    let [_, strip, corner] = project.stocks.as_slice() else {
+        panic!("{:?}", project.stocks)
+    };
+    assert_eq!((strip.offcut_of, strip.grain), (Some(0), Some(Axis::Y)));
+    assert_eq!((corner.offcut_of, corner.grain), (Some(0), Some(Axis::X)));
+    // A right triangle with legs of 6 and 5 in.
+    let area_in2 = corner.area_mm2() / (25.4 * 25.4);
+    assert!((area_in2 - 15.0).abs() < 1e-9, "{area_in2}");
+    let size = &project.job.least_offcut;
+    assert_eq!(
+        (size.0.to_mm(), size.1.to_mm()),
+        (inches(2, 1), inches(4, 1))
+    );
+}

@@ -59,6 +59,9 @@ mod plan_offcuts;
 // Offcuts worth keeping.
 mod leftovers;
 
+// The list of paper on hand.
+mod booking;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 
