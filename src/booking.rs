@@ -123,20 +123,15 @@ fn used(plan: &PlanFile) -> Vec<(&str, u32, &SheetEntry)> {
 fn gained(plan: &PlanFile) -> Vec<(&LeftoverEntry, u32)> {
     let mut gained: Vec<(&LeftoverEntry, u32)> = Vec::new();
     for leftover in &plan.leftovers {
-        let is_alike = |(other, _): &&mut (&LeftoverEntry, u32)| {
-            other.of == leftover.of && is_same(side_pair(other), side_pair(leftover))
-        };
-        match gained.iter_mut().find(is_alike) {
+        let alike = gained
+            .iter_mut()
+            .find(|(other, _)| (&other.of, &other.size) == (&leftover.of, &leftover.size));
+        match alike {
             Some((_, count)) => *count = count.saturating_add(leftover.count),
             None => gained.push((leftover, leftover.count)),
         }
     }
     gained
-}
-
-fn side_pair(leftover: &LeftoverEntry) -> (f64, f64) {
-    let [_, _, width, height] = leftover.box_mm;
-    (width, height)
 }
 
 fn is_same(a: (f64, f64), b: (f64, f64)) -> bool {
@@ -265,7 +260,7 @@ impl Book<'_> {
             return self.note_unlisted(&leftover.of);
         }
         let id = self.free_id(&leftover.of);
-        let size = self.size_text(side_pair(leftover));
+        let size = leftover.size.clone();
         let mut entries = vec![
             ("id", EditValue::Text(id.clone())),
             ("of", EditValue::Text(leftover.of.clone())),
@@ -299,17 +294,6 @@ impl Book<'_> {
             .map(|number: u32| format!("{of}-{number}"))
             .find(|id| !is_taken(id))
             .expect("a list has fewer offcuts than there are numbers")
-    }
-
-    /// A size in the list's lengths; one that is not on an inch rule in millimetres.
-    fn size_text(&self, (width_mm, height_mm): (f64, f64)) -> String {
-        let is_on_rule = |mm| Length::nearest_mm(mm).is_inch_fraction();
-        let style = if is_on_rule(width_mm) && is_on_rule(height_mm) {
-            self.list.lengths
-        } else {
-            LengthStyle::Millimetres
-        };
-        format!("{} x {}", show(width_mm, style), show(height_mm, style))
     }
 }
 

@@ -134,6 +134,7 @@ fn read_offcut(
 
 /// Reads `size`, or the size that an `outline` has.
 fn read_form(table: &Table<'_>) -> Option<(Size, Size, Option<Outline>)> {
+    table.know(&["size", "outline"]);
     if !table.has("outline") {
         let (width, height) = table.required("size", "size = \"4 x 6 in\"", Value::pair)?;
         return Some((width, height, None));

@@ -13,6 +13,7 @@ use super::{
     SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
 use crate::geometry::path_data::to_path_data;
+use crate::length::Length;
 use crate::math::FLATTEN_MM;
 use crate::project::{Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Project, StockSide};
 
@@ -269,6 +270,7 @@ fn spares(project: &Project, spares: Spares) -> SparesEntry {
 }
 
 pub(super) fn leftover(project: &Project, plan: &JobPlan, leftover: &Leftover) -> LeftoverEntry {
+    let show = |mm: f64| Length::nearest_mm(mm).display(project.job.lengths);
     let sheet = &plan.sheets[leftover.sheet];
     let stock = &project.stocks[sheet.stock];
     let whole = stock
@@ -278,6 +280,11 @@ pub(super) fn leftover(project: &Project, plan: &JobPlan, leftover: &Leftover) -
         of: whole.id.clone(),
         sheet: u32::try_from(leftover.sheet + 1).expect("a job has fewer sheets than 2^32"),
         count: sheet.runs,
+        size: format!(
+            "{} x {}",
+            show(leftover.area.width()),
+            show(leftover.area.height())
+        ),
         box_mm: box_mm(leftover.area),
     }
 }

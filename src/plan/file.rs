@@ -285,6 +285,8 @@ pub struct LeftoverEntry {
     pub sheet: u32,
     /// How many there are: one for each physical sheet.
     pub count: u32,
+    /// Its width and height in the job's lengths.
+    pub size: String,
     /// Where it lies in the sheet frame: x, y, width, height.
     pub box_mm: [f64; 4],
 }

@@ -7,7 +7,7 @@ use super::compare::{mm, point, size};
 use super::edge::{holds, points, rings};
 use super::plan::{NAME as PLAN, PlannedSheet};
 use super::verdict::{FileVerdict, Finding, Tally};
-use crate::length::{Length, parse_pair, parse_point};
+use crate::length::parse_pair;
 use crate::math::VERIFY_MM;
 use crate::plan::file::{LeftoverEntry, PlanFile};
 
@@ -28,7 +28,6 @@ struct Offcut {
     size: String,
     sheets: u32,
     on_sheet: u32,
-    at: String,
 }
 
 /// Compares the file, row by row.
@@ -76,32 +75,23 @@ fn check_row(tally: &mut Tally, planned: &LeftoverEntry, found: &Offcut) {
             as_found,
         ));
     }
-    let [x, y, width, height] = planned.box_mm;
-    check_pair(
-        tally,
-        &format!("size of the {what}"),
-        (width, height),
-        parse_pair(&found.size, None).ok(),
-    );
-    check_pair(
-        tally,
-        &format!("place of the {what}"),
-        (x, y),
-        parse_point(&found.at, None).ok(),
-    );
+    check_size(tally, &what, planned, &found.size);
 }
 
-fn check_pair(tally: &mut Tally, what: &str, planned: (f64, f64), found: Option<(Length, Length)>) {
-    let Some((a, b)) = found else {
-        let message = format!("the {what} cannot be read");
+/// Compares a size as it is spelled with the offcut's box.
+fn check_size(tally: &mut Tally, what: &str, planned: &LeftoverEntry, spelled: &str) {
+    let Ok((width, height)) = parse_pair(spelled, None) else {
+        let message = format!("the size of the {what} cannot be read: \"{spelled}\"");
         return tally.add(Finding::new("verify.unreadable", message));
     };
-    let found = (a.to_mm(), b.to_mm());
-    let off_mm = (planned.0 - found.0).abs().max((planned.1 - found.1).abs());
+    let (found_mm, [_, _, width_mm, height_mm]) = ((width.to_mm(), height.to_mm()), planned.box_mm);
+    let off_mm = (width_mm - found_mm.0)
+        .abs()
+        .max((height_mm - found_mm.1).abs());
     if !tally.measure(off_mm) {
-        let spell = |(a, b): (f64, f64)| size(a, b);
-        let finding = Finding::numbers("verify.offcut", what, spell(planned), spell(found));
-        tally.add(finding.off_by(off_mm));
+        let (planned, found) = (size(width_mm, height_mm), size(found_mm.0, found_mm.1));
+        let what = format!("size of the {what}");
+        tally.add(Finding::numbers("verify.offcut", &what, planned, found).off_by(off_mm));
     }
 }
 
@@ -116,6 +106,8 @@ pub(super) fn check_plan(tally: &mut Tally, plan: &PlanFile, sheets: &[PlannedSh
             tally.add(Finding::new("verify.plan", message));
             continue;
         };
+        let what = format!("offcut of {} on sheet {number}", leftover.of);
+        check_size(tally, &what, leftover, &leftover.size);
         tally.count();
         if let Some(what) = in_the_way(sheet, area) {
             let what = format!(

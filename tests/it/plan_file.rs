@@ -67,6 +67,7 @@ const TAG: &str = r#"{
   }],
   "unplaced": [],
   "spares": [],
+  "leftovers": [],
   "hand_work": [{
     "piece": "tag",
     "operation": "outline",
