@@ -40,7 +40,7 @@ fn free_areas(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     let least = project.job.least_offcut;
     let least_mm = (least.0.to_mm(), least.1.to_mm());
     let step = ruler_step(project.job.lengths);
-    let taken = taken(project, sheet, project.job.gap);
+    let taken = taken(project, sheet);
     let furniture = furniture(project, sheet);
     let boxes = taken.iter().map(Outline::bounds);
     let exact: Vec<Rect> = boxes.chain(furniture.iter().copied()).collect();
@@ -63,25 +63,26 @@ fn free_areas(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     found
 }
 
-/// The sheet, or what falls off it between cuts from edge to edge.
+/// The sheet, or what falls off it between cuts from edge to edge along the boxes of its pieces.
 fn regions(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     let whole = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
     match project.job.cut_by {
         CutBy::Machine => vec![whole],
         CutBy::Trimmer => {
-            let taken = taken(project, sheet, Length::ZERO);
-            let boxes = taken.iter().map(|o| o.bounds().intersect(whole));
+            let outline = |p: &Placement| &project.pieces[p.piece].outline;
+            let boxes = sheet.placements.iter();
+            let boxes = boxes.map(|p| outline(p).transformed(p.pose.to_affine()).bounds());
             waste(whole, &boxes.collect::<Vec<_>>())
         }
     }
 }
 
-/// Outlines grown by their bleed, and `at_least` by that much.
-fn taken(project: &Project, sheet: &Sheet, at_least: Length) -> Vec<Outline> {
+/// Outlines grown by the gap, or by their bleed if that is wider.
+fn taken(project: &Project, sheet: &Sheet) -> Vec<Outline> {
     let mut known: Vec<(usize, Length, Vec<Outline>)> = Vec::new();
     let mut taken = Vec::new();
     for (index, placement) in sheet.placements.iter().enumerate() {
-        let by = at_least.max(bleed(project, sheet, index, placement));
+        let by = project.job.gap.max(bleed(project, sheet, index, placement));
         let position = known
             .iter()
             .position(|(piece, grown_by, _)| (*piece, *grown_by) == (placement.piece, by));
