@@ -46,11 +46,12 @@ fn on_offcut_and_whole(plan: &JobPlan) -> (usize, usize) {
 fn a_machine_uses_leg_and_foot_and_keeps_the_gap_from_the_edge() {
     // With 3 mm all round the leg has 34 x 74 and the foot 94 x 24: three cards of 30 x 20, 3 mm apart, take 66 of 74 down the leg,
     // and the lowest has one beside it, 63 of 94. A third in the foot would end at 99.
-    for (copies, wanted) in [(4, (4, 0)), (5, (4, 1))] {
+    for (copies, whole_sheets) in [(4, 0), (5, 1)] {
         let cards = vec![piece("card", 30.0, 20.0)];
         let stocks = vec![stock("moss", LETTER_MM), offcut(outline(L))];
         let plan = planned(&project(CutBy::Machine, stocks, cards, copies));
-        assert_eq!(on_offcut_and_whole(&plan), wanted);
+        let whole = plan.sheets.iter().filter(|s| s.stock == 0);
+        assert_eq!(whole.map(|s| s.runs).sum::<u32>(), whole_sheets);
     }
 }
 

@@ -70,6 +70,18 @@ fn the_explained_project_is_without_mistakes_and_lays_out() {
 }
 
 #[test]
+fn the_explained_list_of_paper_is_without_mistakes() {
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let mut blocks = readme.split("```toml\n").skip(1);
+    let block = blocks
+        .find(|text| text.starts_with("sheetwright_paper"))
+        .unwrap();
+    let (list, _) = block.split_once("```").unwrap();
+    let read = sheetwright::load::paper_list("paper-on-hand.toml", list).unwrap();
+    assert_eq!((read.stocks.len(), read.offcuts[0].sheets), (1, 2));
+}
+
+#[test]
 fn the_shown_mistake_is_told_in_the_shown_words() {
     let (readme, folder) = readme_and_project("readme-mistake");
     let project = fs::read_to_string(folder.join("project.toml")).unwrap();
