@@ -29,7 +29,7 @@ pub(super) struct Room {
 
 /// Returns where padded parts may lie on the offcut `stock`, whose box leaves them `limit`.
 pub(super) fn room(project: &Project, outline: &Outline, kinds: &[&Kind], limit: Area) -> Room {
-    let slack = kinds.iter().map(|k| k.room).min().unwrap_or(Length::ZERO);
+    let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
     let from_edge_mm = (project.job.gap - slack).to_mm() + doubt_mm(outline);
     let inward = offset(outline, -from_edge_mm);
     let limit_outline = outline_of(limit);
