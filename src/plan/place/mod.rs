@@ -7,18 +7,22 @@
 //! module's types.
 //!
 //! Read `request`, `layout` and `watch`; [`bound`] tells what no layout can go below. [`Engine`] is what stands behind the door: it
-//! asks `boxes`, which lays rectangles, or `nest`, which lays true outlines, and has `spares` laid into what is left free, as far as
-//! the sheet still comes `apart`.
+//! asks `trim` if sheets are to come apart by cuts from edge to edge, `nest` if a blade follows outlines, and `boxes` for straight
+//! rows, and has `spares` laid into what is left free, as far as the sheet still comes `apart`. Which of many filled sheets to take,
+//! `cover` says, by means of linear programs (`simplex`).
 
 mod apart;
 mod area;
 pub mod bound;
 mod boxes;
+mod cover;
 mod engine;
 mod layout;
 mod nest;
 mod request;
+mod simplex;
 mod spares;
+mod trim;
 mod turn_set;
 mod watch;
 
