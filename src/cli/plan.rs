@@ -91,6 +91,7 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
     }
     text += &usage_text(&plan.usage);
     text += &spares_text(&plan.spares);
+    text += &nicks_text(project, plan);
     if !plan.hand_work.is_empty() {
         text += "by hand or die:\n";
         text.extend(plan.hand_work.iter().map(|w| hand_work_text(project, w)));
@@ -99,6 +100,25 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
         text += &format!("not placed: {} x {}\n", missing.count, missing.piece);
     }
     text
+}
+
+/// `held by nicks, to be cut or broken: token (2 of 1/32 in)`.
+fn nicks_text(project: &Project, plan: &PlanFile) -> String {
+    let placements = plan.sheets.iter().flat_map(|s| &s.placements);
+    let mut held: Vec<String> = Vec::new();
+    for placement in placements {
+        for nicks in placement.operations.iter().filter_map(|o| o.nicks) {
+            let length = Length::nearest_mm(nicks.length_mm).display(project.job.lengths);
+            let text = format!("{} ({} of {length})", placement.piece, nicks.count);
+            if !held.contains(&text) {
+                held.push(text);
+            }
+        }
+    }
+    if held.is_empty() {
+        return String::new();
+    }
+    format!("held by nicks, to be cut or broken: {}\n", held.join(", "))
 }
 
 fn sheet_text(project: &Project, number: usize, sheet: &SheetEntry) -> String {

@@ -1,7 +1,8 @@
 //! What found no place, why, and the nearest change that would give it one.
 //!
-//! `remedy` finds the change, `message` puts all of it in words.
+//! `form` says how a piece may lie, `remedy` finds the change, `message` puts all of it in words.
 
+mod form;
 mod message;
 mod remedy;
 
@@ -12,12 +13,13 @@ pub(super) use message::size_text;
 pub(super) use remedy::typed_step;
 
 use super::demand::{Group, Kind, is_machine_cut};
-use super::draft::{box_nm, grounds, sheets_for_rest, turns_on};
+use super::draft::{grounds, sheets_for_rest, turns_on};
 use super::ground::{Ground, MarksWish};
-use super::place::{Area, Placer, SheetKind, TurnSet, free_areas};
+use super::place::Placer;
 use super::{Taker, Unplaced, UnplacedReason};
 use crate::length::Length;
 use crate::project::{Edges, Project};
+use form::{fits, form_that_fits, free_of, nearest_miss};
 use remedy::Trial;
 
 /// Returns what was left over, sorted by piece and edition. A spare that found no room is none of it.
@@ -47,27 +49,23 @@ pub(super) fn unplaced(
 
 fn describe(project: &Project, group: &Group, kind: &Kind, edition: usize, count: u32) -> Unplaced {
     let sheets = grounds(project, group, MarksWish::AsAsked);
-    let fits = |turns: &dyn Fn(&Ground) -> TurnSet| {
-        sheets.iter().find_map(|ground| {
-            let areas = free_of(ground);
-            form_that_fits(kind, turns(ground), &areas)
-        })
-    };
     let allowed = |ground: &Ground| turns_on(project, group, ground.stock, kind);
     let whole = sheets.last().expect("a group has its stock's own sheet");
     let (nearest_form, has) = nearest_miss(kind, allowed(whole), &free_of(whole));
-    let (reason, needs) = match fits(&allowed) {
-        Some(needs) => (UnplacedReason::NoSheetsLeft, needs),
-        None if fits(&|_| TurnSet::QUARTERS).is_some() => {
-            (UnplacedReason::TurnForbidden, nearest_form)
-        }
-        None => (UnplacedReason::TooLarge, nearest_form),
-    };
-    let remedies = match reason {
-        UnplacedReason::NoSheetsLeft => Vec::new(),
-        UnplacedReason::TurnForbidden | UnplacedReason::TooLarge => {
-            Trial::new(project, kind.piece, edition).remedies()
-        }
+    let as_it_fits = |ground: &Ground| form_that_fits(kind, allowed(ground), &free_of(ground));
+    let needs = sheets.iter().find_map(as_it_fits).unwrap_or(nearest_form);
+    let fits_on = |ground: &Ground| fits(kind, allowed(ground), &free_of(ground));
+    let (reason, remedies) = if sheets.iter().any(fits_on) {
+        (UnplacedReason::NoSheetsLeft, Vec::new())
+    } else {
+        let remedies = Trial::new(project, kind.piece, edition).remedies();
+        let is_turn = |r: &Remedy| matches!(r, Remedy::Turn { .. } | Remedy::AnyTurn(_));
+        let reason = if remedies.first().is_some_and(is_turn) {
+            UnplacedReason::TurnForbidden
+        } else {
+            UnplacedReason::TooLarge
+        };
+        (reason, remedies)
     };
     Unplaced {
         piece: kind.piece,
@@ -130,47 +128,6 @@ fn takers(project: &Project, group: &Group, ground: &Ground) -> Vec<Taker> {
     ];
     let present = takers.into_iter().filter(|(is_there, _)| *is_there);
     present.map(|(_, taker)| taker).collect()
-}
-
-fn free_of(ground: &Ground) -> Vec<Area> {
-    free_areas(&SheetKind {
-        area: ground.area,
-        outline: ground.outline.clone(),
-        obstacles: ground.obstacles.clone(),
-        limit: None,
-        is_offcut: false,
-        price_hundredths: 0,
-    })
-}
-
-/// The box turned as it fits into one of the areas.
-fn form_that_fits(kind: &Kind, turns: TurnSet, areas: &[Area]) -> Option<(i64, i64)> {
-    forms(kind, turns)
-        .into_iter()
-        .find(|(w, h)| areas.iter().any(|a| *w <= a.width_nm && *h <= a.height_nm))
-}
-
-/// The box as it may be turned, upright if no turn is allowed, and the size of the area it is least too large for.
-fn nearest_miss(kind: &Kind, turns: TurnSet, areas: &[Area]) -> ((i64, i64), (i64, i64)) {
-    let mut forms = forms(kind, turns);
-    if forms.is_empty() {
-        forms.push(box_nm(kind));
-    }
-    let pairs = forms.iter().flat_map(|form| {
-        areas
-            .iter()
-            .map(move |area| (*form, (area.width_nm, area.height_nm)))
-    });
-    let missing =
-        |(form, has): &((i64, i64), (i64, i64))| (form.0 - has.0).max(0) + (form.1 - has.1).max(0);
-    pairs.min_by_key(missing).unwrap_or((forms[0], (0, 0)))
-}
-
-fn forms(kind: &Kind, turns: TurnSet) -> Vec<(i64, i64)> {
-    let (width, height) = box_nm(kind);
-    let upright = turns.upright().map(|_| (width, height));
-    let sideways = turns.sideways().map(|_| (height, width));
-    upright.into_iter().chain(sideways).collect()
 }
 
 fn without((width_nm, height_nm): (i64, i64), slack: Length) -> (f64, f64) {

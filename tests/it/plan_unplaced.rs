@@ -253,3 +253,34 @@ fn when_sheets_run_out_the_number_that_would_do_is_told() {
         ]
     );
 }
+
+/// A band of 300 x 15 with half a gap of 1.5 around is 303 x 18. On Letter it fits from the turn on at which it is narrow enough:
+/// 303 cos 48 + 18 sin 48 = 216.1, less than the 218.9 that are left with half a gap beyond either edge; 303 cos 47 + 18 sin 47 = 219.8
+/// is not; down it is 303 sin 48 + 18 cos 48 = 237.2 of 282.4.
+#[test]
+fn a_band_that_fits_askew_is_told_the_turn() {
+    let band = piece("band", 300.0, 15.0);
+    let mut job = project(CutBy::Machine, vec![letter()], vec![band], 2);
+    assert_eq!(remedies(&job)[0], Remedy::AnyTurn(48));
+    let (message, hints) = told(&job);
+    assert!(
+        message.starts_with("piece \"band\" needs 15 mm x 300 mm in the turns it may take"),
+        "{message}"
+    );
+    assert_eq!(
+        hints[0],
+        "it fits turned by 48 degrees: type `turns = \"any\"`"
+    );
+    job.pieces[0].turns = Turns::Any;
+    let plan = plan(&job, &PlanOptions::default()).value;
+    assert!(plan.unplaced.is_empty(), "{:?}", plan.unplaced);
+    // Where fibres bind it, it cannot.
+    job.pieces[0].turns = Turns::Quarters;
+    job.pieces[0].grain = Some(Axis::X);
+    job.stocks[0].grain = Some(Axis::Y);
+    assert!(
+        !remedies(&job)
+            .iter()
+            .any(|r| matches!(r, Remedy::AnyTurn(_)))
+    );
+}

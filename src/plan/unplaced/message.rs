@@ -109,6 +109,7 @@ fn hint(project: &Project, u: &Unplaced, remedy: &Remedy) -> String {
             grain,
             pattern_up,
         } => turn_hint(*turns, *grain, *pattern_up),
+        Remedy::AnyTurn(deg) => format!("it fits turned by {deg} degrees: type `turns = \"any\"`"),
         Remedy::Bleed(to) => format!(
             "it fits with less bleed: type `bleed = \"{}\"` for the artwork of \"{piece}\", {}",
             text(*to),

@@ -7,8 +7,8 @@
 use super::super::demand::{Kind, groups, is_machine_cut};
 use super::super::draft::{grounds, turns_on};
 use super::super::feed;
-use super::super::ground::MarksWish;
-use super::{form_that_fits, free_of};
+use super::super::ground::{Ground, MarksWish};
+use super::form::{fits, free_of, slant_that_fits};
 use crate::geometry::shape;
 use crate::length::{Length, LengthStyle};
 use crate::paper::{self, Format, Standard};
@@ -26,6 +26,8 @@ pub enum Remedy {
         /// Its `pattern_up` does.
         pattern_up: bool,
     },
+    /// Allow any turn: it fits turned by that many degrees.
+    AnyTurn(u32),
     /// Bleed of at most this.
     Bleed(Length),
     /// A gap of at most this.
@@ -84,7 +86,8 @@ impl Trial {
 
     /// Returns what would help, what changes least first; never sheets on hand.
     pub(super) fn remedies(&self) -> Vec<Remedy> {
-        let mut found: Vec<Remedy> = self.turn().into_iter().collect();
+        let turn = self.turn().or_else(|| self.slant().map(Remedy::AnyTurn));
+        let mut found: Vec<Remedy> = turn.into_iter().collect();
         found.extend(
             self.shorter(self.widest_bleed(), lower_bleed)
                 .map(Remedy::Bleed),
@@ -125,6 +128,19 @@ impl Trial {
                 grain,
                 pattern_up,
             })
+        })
+    }
+
+    /// The degrees by which it fits if only it may take any turn.
+    fn slant(&self) -> Option<u32> {
+        let free = self.after(|t| t.job.pieces[t.piece].turns = Turns::Any);
+        let groups = groups(&free.job);
+        groups.iter().find_map(|group| {
+            let kind = free.own(group.kinds.iter().cloned())?;
+            let grounds = grounds(&free.job, group, MarksWish::AsAsked);
+            let is_free = |g: &&Ground| turns_on(&free.job, group, g.stock, &kind).is_any();
+            let mut open = grounds.iter().filter(is_free);
+            open.find_map(|ground| slant_that_fits(&kind, &free_of(ground)))
         })
     }
 
@@ -252,7 +268,7 @@ impl Trial {
                 .iter()
                 .any(|ground| {
                     let turns = turns_on(&self.job, group, ground.stock, &kind);
-                    form_that_fits(&kind, turns, &free_of(ground)).is_some()
+                    fits(&kind, turns, &free_of(ground))
                 })
         })
     }
