@@ -10,6 +10,8 @@ mod pins;
 mod places;
 mod sheets;
 
+pub(super) use edge::beside;
+
 use super::{JobPlan, Leftover};
 use crate::diagnostic::Diagnostic;
 use crate::project::Project;

@@ -174,6 +174,7 @@ pub fn misplaced_pins(project: &Project) -> Vec<Diagnostic> {
             found.extend(forbidden_turn(project, one.pin, turns));
             found.extend(outside(project, one.pin, kind, ground));
             found.extend(on_furniture(project, one.pin, kind, ground));
+            found.extend(off_offcut(project, one.pin));
             let sheet = (one.pin.stock, one.pin.sheet);
             match owners.iter().find(|(s, ..)| *s == sheet) {
                 Some((_, owner, first)) if *owner != index => {
@@ -318,6 +319,32 @@ fn on_furniture(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> O
         error("plan.pin-outside", pin, message)
             .hint("pin it elsewhere, or type `marks = \"never\"` in [job]"),
     )
+}
+
+/// A piece that reaches over the edge of an offcut that is no rectangle, or lies nearer to it than the gap.
+fn off_offcut(project: &Project, pin: &Pin) -> Option<Diagnostic> {
+    let stock = &project.stocks[pin.stock];
+    let absent = super::check::beside(stock.outline.as_ref()?);
+    let outline = &project.pieces[pin.piece].outline;
+    let lies = outline.transformed(pose(project, pin).to_affine());
+    let far = absent
+        .iter()
+        .map(|a| distance_mm(&lies, a, ALLOWED_MM / 4.0));
+    let far_mm = far.fold(f64::INFINITY, f64::min);
+    let gap = project.job.gap;
+    let is_over = absent.iter().any(|a| overlaps(&lies, a, ALLOWED_MM));
+    if far_mm >= gap.to_mm() - ALLOWED_MM && !is_over {
+        return None;
+    }
+    let text = |l: Length| l.display(project.job.lengths);
+    let message = format!(
+        "{} is pinned {} from the edge of the offcut \"{}\", its gap needs {}",
+        name(project, pin),
+        text(Length::nearest_mm(round_to(far_mm, 1000))),
+        stock.id,
+        text(gap)
+    );
+    Some(error("plan.pin-outside", pin, message).hint("pin it farther from the edge"))
 }
 
 fn parted(project: &Project, pin: &Pin, first: &Pin) -> Diagnostic {

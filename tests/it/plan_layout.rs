@@ -202,7 +202,7 @@ fn editions_in_other_colours_share_the_sheet_but_not_the_page() {
 
 #[test]
 fn what_does_not_fit_is_named_with_both_sizes_and_the_rest_is_planned() {
-    let pieces = vec![piece("banner", 300.0, 40.0), piece("tag", 50.0, 40.0)];
+    let pieces = vec![piece("banner", 400.0, 40.0), piece("tag", 50.0, 40.0)];
     let job = project(CutBy::Machine, vec![stock("oat", LETTER_MM)], pieces, 3);
     let plan = planned(&job);
     assert_eq!(plan.usage.sheets, 1);
@@ -211,15 +211,15 @@ fn what_does_not_fit_is_named_with_both_sizes_and_the_rest_is_planned() {
         (left.piece, left.count, left.reason),
         (0, 3, UnplacedReason::TooLarge)
     );
-    // On its side it lacks 20.6, upright 84.1.
-    assert_eq!((left.needs_mm, left.has_mm), ((40.0, 300.0), LETTER_MM));
+    // On its side it lacks 120.6, upright 184.1; askew it does not fit either, since corner to corner Letter is 353.
+    assert_eq!((left.needs_mm, left.has_mm), ((40.0, 400.0), LETTER_MM));
     let errors = unplaced_errors(&job, &plan);
     assert_eq!(
         errors[0].message,
-        "piece \"banner\" needs 40 mm x 300 mm, a sheet of \"oat\" has 215.9 mm x 279.4 mm"
+        "piece \"banner\" needs 40 mm x 400 mm, a sheet of \"oat\" has 215.9 mm x 279.4 mm"
     );
     assert!(
-        errors[0].hints[0].starts_with("the smallest format that holds it is B4"),
+        errors[0].hints[0].starts_with("the smallest format that holds it is A3"),
         "{:?}",
         errors[0].hints
     );

@@ -142,6 +142,28 @@ fn a_pin_on_an_offcut_opens_it() {
     assert_eq!(stocks, [(0, 2), (1, 1)]);
 }
 
+/// A right triangle of 200 x 150: at (5, 5) the tag of 50 x 30 has its lower right corner at (55, 35), and the slanting edge
+/// 3x + 4y = 600 is (600 - 165 - 140) / 5 = 59 away; at (100, 30) the corner at (150, 60) is (450 + 240 - 600) / 5 = 18 beyond it.
+#[test]
+fn a_pin_on_an_offcut_with_a_slanting_edge_keeps_the_gap_from_it() {
+    let triangle = kurbo::BezPath::from_svg("M0 0 H200 L0 150 Z").unwrap();
+    let mut scrap = stock("scrap", (200.0, 150.0));
+    scrap.offcut_of = Some(0);
+    scrap.on_hand = Some(1);
+    scrap.outline = Some(sheetwright::geometry::Outline::new(&triangle, 0.01).unwrap());
+    let mut on_scrap = pin(1, 5.0, 5.0);
+    on_scrap.stock = 1;
+    let mut job = tags(1, vec![on_scrap]);
+    job.stocks.push(scrap);
+    planned(&job);
+    (job.pins[0].x, job.pins[0].y) = (length(100.0), length(30.0));
+    let (message, _) = told(&job);
+    assert_eq!(
+        message,
+        "tag#1 is pinned 0 mm from the edge of the offcut \"scrap\", its gap needs 3 mm"
+    );
+}
+
 #[test]
 fn one_of_several_in_a_copy_can_be_pinned() {
     let mut part = pin(2, 0.0, 0.0);

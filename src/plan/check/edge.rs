@@ -44,7 +44,7 @@ pub(super) fn inside(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) -> 
 }
 
 /// What is not paper: a frame around the outline, and its holes.
-pub(super) fn beside(outline: &Outline) -> Vec<Outline> {
+pub(in super::super) fn beside(outline: &Outline) -> Vec<Outline> {
     let around: Rect = outline.bounds().inflate(FRAME_MM, FRAME_MM);
     let mut frame = around.to_path(EXACT);
     frame.extend(outline.outer());
