@@ -62,6 +62,9 @@ mod leftovers;
 // The list of paper on hand.
 mod booking;
 
+// What holds for the layout of any kit.
+mod layout_engine;
+
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 
