@@ -309,3 +309,93 @@ fn set(list: &'static str, position: usize, left: u32) -> Edit {
         value: EditValue::Number(left),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    const LIST: &str = r#"
+sheetwright_paper = 1
+[[stock]]
+id = "oat"
+format = "letter"
+[[offcut]]
+id = "oat-1"
+of = "oat"
+size = "8 x 4 in"
+sheets = 2
+"#;
+
+    /// A plan that uses a whole sheet, one of two offcuts and a paper that is not listed, and leaves three offcuts.
+    fn plan() -> PlanFile {
+        let sheet = |stock: &str, width_mm: f64, height_mm: f64| {
+            json!({
+                "stock": stock, "front_is": "a", "runs": 1, "proof_page": 1, "picture": "sheet-01.png",
+                "paper": { "name": "custom", "width_mm": width_mm, "height_mm": height_mm },
+                "cut_order": [], "prints": [], "marks": [], "ticks": [], "usable_box_mm": [0, 0, 1, 1], "placements": [],
+            })
+        };
+        let left = |of: &str, size: &str| json!({ "of": of, "sheet": 1, "count": 1, "size": size, "box_mm": [0, 0, 1, 1] });
+        serde_json::from_value(json!({
+            "format": "sheetwright-plan/1", "job": "Beans", "unplaced": [], "hand_work": [],
+            "sheets": [sheet("oat", 215.9, 279.4), sheet("oat-1", 203.2, 101.6), sheet("moss", 100.0, 100.0)],
+            "leftovers": [left("oat", "4 in x 4 in"), left("moss", "90 mm x 90 mm"), left("oat", "4 in x 4 in")],
+            "usage": { "area_used_percent": 1.0, "sheets": 3, "lower_bound_sheets": 1, "search": "finished", "by_stock": [] },
+        }))
+        .unwrap()
+    }
+
+    fn list(text: &str) -> NamedText {
+        NamedText {
+            name: "paper-on-hand.toml".to_owned(),
+            text: text.to_owned(),
+        }
+    }
+
+    #[test]
+    fn what_is_listed_is_booked_and_the_rest_is_told() {
+        let Ok(Booking::New { text, changes }) = book(&plan(), "abc", &list(LIST)) else {
+            panic!("the plan is booked");
+        };
+        let used = |id: &str, left| Change::Used {
+            id: id.to_owned(),
+            sheets: 1,
+            left,
+        };
+        let gained = Change::Gained {
+            id: "oat-2".to_owned(),
+            sheets: 2,
+            size: "4 in x 4 in".to_owned(),
+        };
+        let not_listed = Change::NotListed {
+            id: "moss".to_owned(),
+        };
+        assert_eq!(
+            changes,
+            [
+                used("oat", None),
+                used("oat-1", Some(1)),
+                not_listed,
+                gained
+            ]
+        );
+        let booked = paper_list("paper-on-hand.toml", &text).unwrap();
+        assert_eq!(booked.offcuts.len(), 2);
+        assert_eq!((booked.offcuts[0].sheets, booked.offcuts[1].sheets), (1, 2));
+        assert_eq!(booked.booked[0].plan_sha256, "abc");
+        assert_eq!(book(&plan(), "abc", &list(&text)), Ok(Booking::Before));
+    }
+
+    #[test]
+    fn an_offcut_of_another_size_is_not_taken_for_the_one_used() {
+        let other = LIST.replace("8 x 4 in", "8 x 5 in");
+        let mistakes = book(&plan(), "abc", &list(&other)).unwrap_err();
+        assert_eq!(mistakes.len(), 1);
+        assert_eq!(
+            mistakes[0].message,
+            "the list has \"oat-1\" as 8 in x 5 in, the plan as 8 in x 4 in"
+        );
+    }
+}

@@ -144,7 +144,7 @@ fn asset_error(error: io::Error) -> AssetError {
     }
 }
 
-/// Reads a profile named on the command line.
+/// Reads a profile or a list of paper named on the command line.
 ///
 /// # Errors
 /// If it cannot be read or is no UTF-8 text.
@@ -174,14 +174,15 @@ pub fn read_folder(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Diagnosti
     Ok(files)
 }
 
-/// Writes one file through a neighbour that is renamed, so that it is there whole or not at all.
+/// Writes one file through a neighbour that is renamed, so that it is there whole or not at all; a link stays one.
 ///
 /// # Errors
 /// If the disk refuses.
 pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
-    let partial = neighbour(path, "partial");
+    let file = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let partial = neighbour(&file, "partial");
     fs::write(&partial, bytes)
-        .and_then(|()| fs::rename(&partial, path))
+        .and_then(|()| fs::rename(&partial, &file))
         .map_err(|e| unwritable(path, &e))
 }
 

@@ -248,7 +248,42 @@ fn with_no_sheets_on_hand_offcuts_alone_are_used() {
     );
     let (code, _, talk) = plan("copies = 5");
     assert_eq!(code, 1);
-    assert!(talk.contains("plan.no-sheets-left"), "{talk}");
+    let hint = "type `on_hand = 1`, or `sheets = 1` in the list of paper on hand";
+    assert!(
+        talk.contains("plan.no-sheets-left") && talk.contains(hint),
+        "{talk}"
+    );
+}
+
+#[test]
+fn strips_on_hand_are_cut_before_whole_sheets() {
+    // Eight numbers of 2 x 4 in come out of the two strips of 8 1/2 x 4 in, none out of the corner: 2/6 + 4/5 is more than 1. Of the
+    // other twelve a letter sheet holds ten or eleven, by area.
+    let project = "tests/projects/good/on-hand.toml";
+    let (code, result, talk) = parts(&sheetwright(&["plan", project, "--format", "json"]));
+    assert_eq!(code, 0, "{talk}");
+    let shown: Value = serde_json::from_str(&result).unwrap();
+    let used: Vec<_> = shown["plan"]["usage"]["by_stock"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| (s["stock"].as_str().unwrap(), s["sheets"].as_u64().unwrap()))
+        .collect();
+    assert_eq!(used, [("moss", 2), ("moss-1", 2)]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_list_behind_a_link_is_written_where_it_lies() {
+    let desk = Desk::new("booking-link");
+    desk.make("made");
+    fs::rename(desk.path("paper-on-hand.toml"), desk.path("drawer.toml")).unwrap();
+    std::os::unix::fs::symlink(desk.path("drawer.toml"), desk.path("paper-on-hand.toml")).unwrap();
+    assert_eq!(desk.book("made").0, 0);
+    let link = fs::symlink_metadata(desk.path("paper-on-hand.toml")).unwrap();
+    assert!(link.is_symlink());
+    let drawer = fs::read_to_string(desk.path("drawer.toml")).unwrap();
+    assert!(drawer.contains("[[booked]]"), "{drawer}");
 }
 
 #[test]

@@ -150,8 +150,12 @@ fn hint(project: &Project, u: &Unplaced, remedy: &Remedy) -> String {
             let stock = &project.stocks[u.stock];
             let more = sheets - stock.on_hand.unwrap_or(0);
             let noun = if more == 1 { "sheet" } else { "sheets" };
+            let in_list = match &project.paper_list_sha256 {
+                Some(_) => format!(", or `sheets = {sheets}` in the list of paper on hand"),
+                None => String::new(),
+            };
             format!(
-                "{more} more {noun} of \"{}\" are enough: type `on_hand = {sheets}`",
+                "{more} more {noun} of \"{}\" are enough: type `on_hand = {sheets}`{in_list}",
                 stock.id
             )
         }

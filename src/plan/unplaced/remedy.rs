@@ -176,7 +176,9 @@ impl Trial {
     /// The smallest other stock that holds it.
     fn other_stock(&self) -> Option<usize> {
         let own = self.job.stock_of(self.edition, self.piece);
-        let others = (0..self.job.stocks.len()).filter(|stock| *stock != own);
+        // Offcuts of its own stock were tried, and others are too few to count on.
+        let is_other = |stock: &usize| *stock != own && self.job.stocks[*stock].offcut_of.is_none();
+        let others = (0..self.job.stocks.len()).filter(is_other);
         let holds = others.filter(|stock| {
             self.can_carry(*stock)
                 && self.fits_after(|t| {
