@@ -4,7 +4,6 @@ use kurbo::BezPath;
 
 use super::mark::ring_and_quadrant;
 use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
-use crate::geometry::Outline;
 use crate::plan::{Placement, Sheet, Tick};
 use crate::project::{Face, Project};
 
@@ -25,8 +24,8 @@ pub(super) fn marked_face(sheet: &Sheet) -> Face {
 
 /// Returns the edge of an offcut that is no rectangle, in the sheet frame.
 pub(super) fn paper_edge(project: &Project, sheet: &Sheet) -> Option<BezPath> {
-    let outline = project.stocks[sheet.stock].outline.as_ref();
-    outline.map(Outline::path)
+    let edge = project.stocks[sheet.stock].edge_seen(sheet.front_is);
+    edge.map(|edge| edge.path())
 }
 
 /// Returns the register marks in the sheet frame.

@@ -55,7 +55,7 @@ fn is_cut_alike(project: &Project, a: &Sheet, b: &Sheet) -> bool {
             .map(|p| (p.piece, p.pose))
             .collect::<Vec<_>>()
     };
-    let edge = |s: &Sheet| &project.stocks[s.stock].outline;
+    let edge = |s: &Sheet| project.stocks[s.stock].edge_seen(s.front_is);
     size(a) == size(b) && edge(a) == edge(b) && shapes(a) == shapes(b) && a.marks == b.marks
 }
 

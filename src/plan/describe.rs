@@ -75,7 +75,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
             name: stock.format.clone(),
             width_mm: sheet.width_mm,
             height_mm: sheet.height_mm,
-            outline: stock.outline.as_ref().map(|o| path(&o.path())),
+            outline: stock.edge_seen(sheet.front_is).map(|o| path(&o.path())),
         },
         runs: sheet.runs,
         print_page: first.and_then(|p| p.front.or(p.back)),

@@ -113,7 +113,12 @@ pub(super) fn grounds(project: &Project, group: &Group, wish: MarksWish) -> Vec<
             .kinds
             .iter()
             .filter(|kind| may_use(project, group, stock, kind));
-        Ground::new(project, stock, &kinds.collect::<Vec<_>>(), wish)
+        Ground::new(
+            project,
+            (stock, group.side),
+            &kinds.collect::<Vec<_>>(),
+            wish,
+        )
     });
     sheets.collect()
 }

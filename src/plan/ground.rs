@@ -14,7 +14,7 @@ use super::marks::{caption_box, clear_zone, six_marks};
 use super::offcut::{self, Room};
 use super::place::{Area, Shape};
 use crate::length::Length;
-use crate::project::{CutBy, Edges, Face, MarkUse, Project};
+use crate::project::{CutBy, Edges, Face, MarkUse, Project, StockSide};
 
 /// One kind of sheet made ready for the pieces of one group.
 #[derive(Debug, Clone)]
@@ -49,8 +49,13 @@ pub(super) enum MarksWish {
 }
 
 impl Ground {
-    /// Makes a sheet of `stock` ready for pieces of these kinds.
-    pub(super) fn new(project: &Project, stock: usize, kinds: &[&Kind], wish: MarksWish) -> Self {
+    /// Makes a sheet of a stock, with that face up, ready for pieces of these kinds.
+    pub(super) fn new(
+        project: &Project,
+        (stock, side): (usize, StockSide),
+        kinds: &[&Kind],
+        wish: MarksWish,
+    ) -> Self {
         let paper = &project.stocks[stock];
         let size = Size::new(paper.width.to_mm(), paper.height.to_mm());
         let sheet = Area {
@@ -84,12 +89,12 @@ impl Ground {
             .iter()
             .map(|kind| limit(project, kind, &use_, sheet, core));
         let limit = limits.reduce(intersection).unwrap_or(sheet);
-        let within = paper.outline.as_ref().map_or(
+        let within = paper.edge_seen(side).map_or(
             Room {
                 area: limit,
                 outline: None,
             },
-            |outline| offcut::room(project, outline, kinds, limit),
+            |edge| offcut::room(project, &edge, kinds, limit),
         );
         let usable = intersection(grown(within.area, -room), sheet);
         Self {

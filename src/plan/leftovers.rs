@@ -49,8 +49,8 @@ fn free_areas(project: &Project, sheet: &Sheet) -> Vec<Rect> {
         let mut space = FreeSpace::new(region, &exact, STEP_MM);
         taken.iter().for_each(|outline| space.take(outline));
         furniture.iter().for_each(|band| space.take_box(*band));
-        if let Some(edge) = &project.stocks[sheet.stock].outline {
-            space.take_outside(edge);
+        if let Some(edge) = project.stocks[sheet.stock].edge_seen(sheet.front_is) {
+            space.take_outside(&edge);
         }
         while let Some(free) = space.largest(least_mm) {
             space.take_box(free);

@@ -2,7 +2,7 @@
 
 use super::{Axis, Reads};
 use crate::diagnostic::Origin;
-use crate::geometry::Outline;
+use crate::geometry::{Outline, mirror_about_x};
 use crate::length::Size;
 
 /// A kind of paper, or one offcut of a kind.
@@ -34,7 +34,7 @@ pub struct Stock {
     pub face_b: StockFace,
     /// The kind this is an offcut of; offcuts are used before whole sheets of their kind.
     pub offcut_of: Option<usize>,
-    /// The edge of an offcut that is no rectangle, in the sheet frame with its box at the origin: for cutting, never printed.
+    /// The edge of an offcut that is no rectangle, face A up, with its box at the origin: for cutting, never printed.
     pub outline: Option<Outline>,
     /// Where it is declared.
     pub origin: Origin,
@@ -50,6 +50,16 @@ impl Stock {
             }
             (StockFace::Patterned { .. } | StockFace::Plain | StockFace::Printable, _) => false,
         }
+    }
+
+    /// The edge of an offcut that is no rectangle, seen from one of its faces with the box at the origin.
+    #[must_use]
+    pub fn edge_seen(&self, side: StockSide) -> Option<Outline> {
+        let outline = self.outline.as_ref()?;
+        Some(match side {
+            StockSide::A => outline.clone(),
+            StockSide::B => outline.transformed(mirror_about_x(self.width.to_mm() / 2.0)),
+        })
     }
 
     /// Area of one sheet in square millimetres.

@@ -5,7 +5,7 @@ use sheetwright::geometry::path_data::parse_path_data;
 use sheetwright::geometry::{Outline, shape};
 use sheetwright::job;
 use sheetwright::plan::{JobPlan, PlanOptions, check};
-use sheetwright::project::{CutBy, Face, Maker, Project, Stock, StockFace};
+use sheetwright::project::{CutBy, Face, Maker, Project, Stock, StockFace, StockSide};
 
 use crate::plan_project::{LETTER_MM, colour, piece, project, shaped, stock};
 
@@ -102,6 +102,19 @@ fn nothing_printed_lies_on_an_offcut_with_an_outline() {
     assert_eq!(on_offcut.len(), 1);
     let pieces: Vec<_> = on_offcut[0].placements.iter().map(|p| p.piece).collect();
     assert_eq!(pieces, [1]);
+}
+
+#[test]
+fn an_offcut_is_seen_the_other_way_round_from_its_face_b() {
+    // A disc of 30 mm, with 3 mm all round, fits on the leg alone, which from behind is on the right: its middle lies 2 mm at most from
+    // 100 - 40/2 = 80 mm.
+    let mut disc = shaped("seed", shape::circle(30.0).unwrap());
+    disc.shows = StockSide::B;
+    let stocks = vec![stock("moss", LETTER_MM), offcut(outline(L))];
+    let plan = planned(&project(CutBy::Machine, stocks, vec![disc], 1));
+    assert_eq!(on_offcut_and_whole(&plan), (1, 0));
+    let middle = plan.sheets[0].placements[0].pose.to_affine() * kurbo::Point::new(15.0, 15.0);
+    assert!((middle.x - 80.0).abs() < 2.1, "{middle}");
 }
 
 #[test]

@@ -19,11 +19,11 @@ const EXACT: f64 = 0.1;
 
 /// Pieces lie on the paper and keep the gap from its edge; nothing is printed on it.
 pub(super) fn inside(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) -> Vec<String> {
-    let Some(outline) = &project.stocks[sheet.stock].outline else {
+    let Some(outline) = project.stocks[sheet.stock].edge_seen(sheet.front_is) else {
         return Vec::new();
     };
     let gap_mm = project.job.gap.to_mm();
-    let beside = beside(outline);
+    let beside = beside(&outline);
     let mut found = Vec::new();
     for piece in pieces {
         for absent in &beside {

@@ -21,8 +21,8 @@ pub(super) fn whole(
     let gap_mm = project.job.gap.to_mm();
     let paper = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
     let paper = paper.inflate(ALLOWED_MM, ALLOWED_MM);
-    let edge = project.stocks[sheet.stock].outline.as_ref();
-    let absent = edge.map_or(Vec::new(), beside);
+    let edge = project.stocks[sheet.stock].edge_seen(sheet.front_is);
+    let absent = edge.map_or(Vec::new(), |edge| beside(&edge));
     let mut found = Vec::new();
     for (i, leftover) in leftovers.iter().enumerate() {
         let offcut = outline_of(leftover.area);
