@@ -324,9 +324,9 @@ fn on_furniture(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> O
 /// A piece that reaches over the edge of an offcut that is no rectangle, or lies nearer to it than the gap.
 fn off_offcut(project: &Project, pin: &Pin) -> Option<Diagnostic> {
     let stock = &project.stocks[pin.stock];
-    let absent = super::check::beside(stock.outline.as_ref()?);
-    let outline = &project.pieces[pin.piece].outline;
-    let lies = outline.transformed(pose(project, pin).to_affine());
+    let piece = &project.pieces[pin.piece];
+    let absent = super::check::beside(&stock.edge_seen(piece.shows)?);
+    let lies = piece.outline.transformed(pose(project, pin).to_affine());
     let far = absent
         .iter()
         .map(|a| distance_mm(&lies, a, ALLOWED_MM / 4.0));
