@@ -96,6 +96,9 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
         "proof.pdf".into(),
         emit::pdf::write(&proof, &project.assets, Streams::Packed),
     );
+    if let Some(list) = draw::cut_list_file(project, plan) {
+        files.insert("cut-list.txt".into(), list.into_bytes());
+    }
     for (name, sheet) in draw::cut_sheets(project, plan) {
         files.insert(name, emit::svg::write(&sheet).into_bytes());
     }

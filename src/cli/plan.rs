@@ -9,6 +9,7 @@ use super::progress::Progress;
 use super::report;
 use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned};
+use crate::draw;
 use crate::files;
 use crate::geometry::path_data::parse_path_data;
 use crate::job;
@@ -43,6 +44,9 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
         Format::Text => {
             report::show(&notes, &opened.sources, format);
             report::result(&text(&opened.project.value, &file));
+            if let Some(list) = draw::cut_list(&opened.project.value, &planned.value) {
+                report::result(&format!("cut list:\n{list}"));
+            }
         }
     }
     Ok(if file.unplaced.is_empty() {

@@ -2,11 +2,13 @@
 //!
 //! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
 //! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`. They are put together from `artwork`, `furniture`
-//! (marks and ticks), `caption`, `legend`, `leftover` and `name`; `mark` and `line_kind` say what a register mark and each kind of line look like,
+//! (marks and ticks), `trims` (a trimmer's cuts), `caption`, `legend`, `leftover` and `name`; `cut_list` says the cuts in words; `mark`
+//! and `line_kind` say what a register mark and each kind of line look like,
 //! `text` measures words and `words` chooses them.
 
 mod artwork;
 mod caption;
+mod cut_list;
 mod cut_sheet;
 mod furniture;
 mod leftover;
@@ -19,6 +21,7 @@ mod picture;
 mod print;
 mod proof;
 mod text;
+mod trims;
 mod words;
 
 use crate::plan::JobPlan;
@@ -47,4 +50,16 @@ pub fn cut_sheets(project: &Project, plan: &JobPlan) -> Vec<(String, CutSheet)> 
 #[must_use]
 pub fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
     picture::pictures(project, plan)
+}
+
+/// Returns how all sheets are cut by hand, line by line; `None` in a job that is cut by machine.
+#[must_use]
+pub fn cut_list(project: &Project, plan: &JobPlan) -> Option<String> {
+    cut_list::text(project, plan)
+}
+
+/// Returns what `cut-list.txt` holds: [`cut_list`] with what to mind before it; `None` in a job that is cut by machine.
+#[must_use]
+pub fn cut_list_file(project: &Project, plan: &JobPlan) -> Option<String> {
+    cut_list::file(project, plan)
 }

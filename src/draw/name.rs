@@ -72,6 +72,14 @@ impl<'a> NamedPiece<'a> {
         }
     }
 
+    /// Returns the same piece with these areas kept free of its name, in the frame in which the piece lies.
+    pub(super) fn clear_of(mut self, areas: impl Iterator<Item = Rect>) -> Self {
+        let bounds = self.outline.bounds();
+        let near = areas.filter(|area| meet(*area, bounds));
+        self.obstacles.extend(near.map(|area| area.to_path(0.1)));
+        self
+    }
+
     /// Returns the same piece seen through `view`, a mirroring or none.
     pub(super) fn seen(self, view: Affine) -> Self {
         let [a, b, c, d, _, _] = view.as_coeffs();

@@ -12,6 +12,7 @@ use super::leftover;
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
 use super::page::{Page, PageLayer};
+use super::trims::Trims;
 use super::words::{self, SheetNumber};
 use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Stroke};
 use crate::geometry::mirror_about_x;
@@ -145,7 +146,9 @@ fn picture(view: View<'_>) -> Page {
         "Offcut sizes",
         leftover::sizes(view.project, kept(), view.from_sheet),
     ));
-    layers.push(as_seen("Names", names(view, contents)));
+    let trims = Trims::of(sheet, view.from_sheet);
+    layers.push(as_seen("Names", names(view, contents, &trims)));
+    layers.push(as_seen("Trims", trims.draw()));
     layers.extend(
         run.and_then(|run| caption(view, run))
             .map(|drawing| as_seen("Caption", drawing)),
@@ -268,7 +271,7 @@ fn operations(view: View<'_>) -> Drawing {
     }
 }
 
-fn names(view: View<'_>, contents: &[Content]) -> Drawing {
+fn names(view: View<'_>, contents: &[Content], trims: &Trims) -> Drawing {
     let placements = view.sheet.placements.iter().enumerate();
     let items = placements.flat_map(|(i, placement)| {
         let style = if is_printed(contents, i, view.face) {
@@ -277,7 +280,7 @@ fn names(view: View<'_>, contents: &[Content]) -> Drawing {
             NAMES
         };
         let piece = NamedPiece::on_sheet(view.project, placement).seen(view.from_sheet);
-        name(&piece, style).items
+        name(&piece.clear_of(trims.plates()), style).items
     });
     Drawing {
         items: items.collect(),

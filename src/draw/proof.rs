@@ -10,6 +10,7 @@ use super::legend::Legend;
 use super::line_kind::LineKind;
 use super::name::{NameStyle, NamedPiece, name};
 use super::page::{Document, Duplex, Page, PageLayer, ProcessStep};
+use super::trims::Trims;
 use super::words::{self, SheetNumber};
 use crate::drawing::{Colour, Drawing, Item, Paint, Stroke, Tag};
 use crate::plan::{JobPlan, Leftover, Sheet};
@@ -113,7 +114,9 @@ fn proof_page(
     layers.push(layer("Marks", None, marks(sheet)));
     layers.push(layer("Ticks", None, ticks(sheet.ticks.iter())));
     layers.push(layer("Offcuts", None, kept(project, leftovers)));
-    layers.push(layer("Names", None, names(project, sheet)));
+    let trims = Trims::of(sheet, Affine::IDENTITY);
+    layers.push(layer("Names", None, names(project, sheet, &trims)));
+    layers.push(layer("Trims", None, trims.draw()));
     if let Some(band) = sheet.caption.or_else(|| free_band(project, sheet)) {
         layers.push(layer(
             "Caption",
@@ -208,9 +211,9 @@ fn kept(project: &Project, leftovers: &[&Leftover]) -> Drawing {
     Drawing { items }
 }
 
-fn names(project: &Project, sheet: &Sheet) -> Drawing {
+fn names(project: &Project, sheet: &Sheet, trims: &Trims) -> Drawing {
     let items = sheet.placements.iter().flat_map(|placement| {
-        let piece = NamedPiece::on_sheet(project, placement);
+        let piece = NamedPiece::on_sheet(project, placement).clear_of(trims.plates());
         name(&piece, NAMES).items
     });
     Drawing {

@@ -9,6 +9,7 @@ mod leftovers;
 mod pins;
 mod places;
 mod sheets;
+mod trims;
 
 pub(super) use edge::beside;
 
@@ -36,6 +37,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             places::furniture(project, sheet, &pieces),
             places::comes_apart(project, sheet, &pieces),
             leftovers::whole(project, sheet, &kept_of(plan, index), &pieces),
+            trims::cut_list(project, sheet),
             cuts::order(sheet),
             cuts::holes_last(project, sheet),
             cuts::held(project, sheet),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::face_map::face_from_sheet;
 use super::nesting::depths;
 use super::order::order;
+use super::sheet::is_laid_alike;
 use super::{CutSetup, HandWork, Sheet};
 use crate::project::{Face, Maker, Project};
 
@@ -48,15 +49,8 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
 
 /// Whether two sheets hold the same shapes in the same places, and the same edge and marks, which the cut file repeats.
 fn is_cut_alike(project: &Project, a: &Sheet, b: &Sheet) -> bool {
-    let size = |s: &Sheet| [s.width_mm.to_bits(), s.height_mm.to_bits()];
-    let shapes = |s: &Sheet| {
-        s.placements
-            .iter()
-            .map(|p| (p.piece, p.pose))
-            .collect::<Vec<_>>()
-    };
     let edge = |s: &Sheet| project.stocks[s.stock].edge_seen(s.front_is);
-    size(a) == size(b) && edge(a) == edge(b) && shapes(a) == shapes(b) && a.marks == b.marks
+    is_laid_alike(a, b) && edge(a) == edge(b) && a.marks == b.marks
 }
 
 /// Returns width and height that hold every cut file.

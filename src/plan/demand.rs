@@ -7,7 +7,8 @@
 use kurbo::Rect;
 
 use super::bleed;
-use super::place::Shape;
+use super::place::{Shape, nm_above};
+use super::trimmer::on_division;
 use crate::geometry::Outline;
 use crate::geometry::offset::{offset, surroundings};
 use crate::length::Length;
@@ -42,6 +43,8 @@ pub(super) struct Kind {
     /// By how much what has to stay free for it may reach over margins and marks: the slack, or less where shared bleed, which must
     /// not, reaches out of it.
     pub(super) room: Length,
+    /// Width and height of its box with bleed and slack, before any turn; for a trimmer whole divisions of its fence.
+    pub(super) padded: (Length, Length),
     /// What has to stay free for it, in the frame of its padded box: its outline grown by bleed and slack. `None` if that is the
     /// whole box, as for rectangles and all that a trimmer cuts.
     pub(super) shape: Option<Shape>,
@@ -247,11 +250,14 @@ fn new_kind(project: &Project, index: usize, print: Print, shares_bleed: bool) -
         .iter()
         .map(Outline::bounds)
         .fold(piece.outline.bounds(), |a, b| a.union(b));
-    let slack = if shares_bleed {
-        half(project.job.gap) - print.bleed
+    let around = if shares_bleed {
+        half(project.job.gap)
     } else {
-        slack(project.job.gap, print.bleed)
+        slack(project.job.gap, print.bleed) + print.bleed
     };
+    // Outlines begin on divisions, too.
+    let slack = on_division(project, around) - print.bleed;
+    let padded = |side_mm| on_division(project, Length::from_nm(nm_above(side_mm)) + slack * 2);
     let is_by_trimmer = project.job.cut_by == CutBy::Trimmer;
     let is_box = is_by_trimmer || piece.outline.is_rectangle();
     let is_upright = is_box && (is_by_trimmer || piece.turns != Turns::Any);
@@ -266,6 +272,7 @@ fn new_kind(project: &Project, index: usize, print: Print, shares_bleed: bool) -
         bounds,
         slack,
         room,
+        padded: (padded(bounds.width()), padded(bounds.height())),
         shape: (!is_box).then(|| {
             let padded = bounds.inflate(slack.to_mm(), slack.to_mm());
             if shares_bleed {

@@ -8,6 +8,7 @@ use super::file::{
     SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
+use super::trimmer::entries;
 use super::{
     Content, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
@@ -100,6 +101,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
         caption_box_mm: sheet.caption.map(box_mm),
         usable_box_mm: box_mm(sheet.usable),
         placements: placements(project, sheet),
+        trimmer_cuts: sheet.cut_list.as_ref().map_or_else(Vec::new, entries),
     }
 }
 
@@ -338,6 +340,9 @@ fn usage(project: &Project, usage: &Usage) -> UsageEntry {
             area_mm2: cost.area_mm2,
             sheets_without: cost.sheets_without,
         }),
+        layouts: usage.layouts,
+        fence_settings: usage.trimming.map(|t| t.fence_settings),
+        strokes: usage.trimming.map(|t| t.strokes),
     }
 }
 

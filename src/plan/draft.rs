@@ -8,8 +8,7 @@ use super::demand::{Group, Item, Kind, count};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
-    Cutting, Effort, NoWatch, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet,
-    Watch, nm_above,
+    Cutting, Effort, NoWatch, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
 };
 use super::{pin, turns};
 use kurbo::Vec2;
@@ -156,11 +155,7 @@ pub(super) fn turns_on(project: &Project, group: &Group, stock: usize, kind: &Ki
 
 /// Returns width and height of a piece's padded box before any turn.
 pub(super) fn box_nm(kind: &Kind) -> (i64, i64) {
-    let padding = 2 * kind.slack.nm();
-    (
-        nm_above(kind.bounds.width()) + padding,
-        nm_above(kind.bounds.height()) + padding,
-    )
+    (kind.padded.0.nm(), kind.padded.1.nm())
 }
 
 fn is_offcut_of(project: &Project, stock: usize, whole: usize) -> bool {

@@ -86,6 +86,44 @@ pub struct SheetEntry {
     pub usable_box_mm: [f64; 4],
     /// Pieces; ids, copies and artwork are those of the first physical sheet.
     pub placements: Vec<PlacementEntry>,
+    /// How the sheet is cut by hand; empty in a job that is cut by machine.
+    #[serde(default)]
+    pub trimmer_cuts: Vec<TrimmerCutEntry>,
+}
+
+/// A part of a sheet cut in two from edge to edge.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TrimmerCutEntry {
+    /// Number of the cut, from 1; equal parts that are cut in one pile share it.
+    pub step: u32,
+    /// `x` for an upright cut, `y` for a level one.
+    pub axis: String,
+    /// Where along the axis, on the sheet as it was before the first cut.
+    pub at_mm: f64,
+    /// `fence`, `tick`, or `print` where no tick has room and the edge of the printed pieces stands in for it.
+    pub by: String,
+    /// The part: `sheet`, or a name from an earlier cut's `leaves`.
+    pub of: String,
+    /// Names of the part left or above of the cut and of the other one. A finished piece has its placement's id.
+    pub leaves: [String; 2],
+    /// Those of them that are done: finished pieces and waste.
+    pub falls_off: Vec<String>,
+    /// From the fence to the blade; absent for cuts by eye.
+    pub fence_mm: Option<f64>,
+    /// `left`, `top`, `right` or `bottom`: the edge at the fence.
+    pub from_edge: Option<String>,
+    /// `paper` or `fresh`: whether that edge is the paper's own or has been cut.
+    pub edge: Option<String>,
+    /// Ids of the ticks that the blade goes by.
+    pub ticks: Vec<String>,
+    /// How long the cut is.
+    pub length_mm: f64,
+    /// Sheets, or equal parts of sheets, cut in one stroke.
+    pub together: u32,
+    /// Strokes for all the sheets.
+    pub times: u32,
+    /// `held-narrow`, `beyond-reach`, `off-scale`.
+    pub cautions: Vec<String>,
 }
 
 /// A sheet format as it lies.
@@ -324,6 +362,15 @@ pub struct UsageEntry {
     pub by_stock: Vec<StockUsageEntry>,
     /// What the register marks cost.
     pub marks_cost: Option<MarksCostEntry>,
+    /// Different layouts, whatever paper they are cut from.
+    #[serde(default)]
+    pub layouts: u32,
+    /// How often the fence is set for the whole job; absent in a job that is cut by machine.
+    #[serde(default)]
+    pub fence_settings: Option<u32>,
+    /// How often the blade comes down for the whole job.
+    #[serde(default)]
+    pub strokes: Option<u32>,
 }
 
 /// What the plan takes of one stock.

@@ -13,6 +13,7 @@ use super::face_map::{edges_in_sheet, face_from_sheet};
 use super::marks::{caption_box, clear_zone, six_marks};
 use super::offcut::{self, Room};
 use super::place::{Area, Shape};
+use super::ticks;
 use crate::length::Length;
 use crate::project::{CutBy, Edges, Face, MarkUse, Project, StockSide};
 
@@ -234,7 +235,9 @@ fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) ->
     ];
     for (_, face) in printed.into_iter().filter(|(is_printed, _)| *is_printed) {
         let margins = edges_in_sheet(project.printer.margins, face, turn_over);
-        limit = intersection(limit, grown(shrunk(sheet, margins), room));
+        let printable = intersection(core, shrunk(sheet, margins));
+        let beside_ticks = shrunk(printable, tick_room(project));
+        limit = intersection(limit, grown(beside_ticks, room));
     }
     if is_machine_cut(&project.pieces[kind.piece]) {
         for face in use_.faces_up() {
@@ -244,6 +247,19 @@ fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) ->
         }
     }
     limit
+}
+
+/// What stays free beside printed pieces, so that a trimmer's first cuts find their ticks.
+fn tick_room(project: &Project) -> Edges<Length> {
+    let room = match project.job.cut_by {
+        CutBy::Machine => Length::ZERO,
+        CutBy::Trimmer => ticks::ROOM,
+    };
+    Edges {
+        right: room,
+        bottom: room,
+        ..Edges::all(Length::ZERO)
+    }
 }
 
 fn intersection(a: Area, b: Area) -> Area {

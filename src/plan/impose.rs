@@ -13,8 +13,9 @@ use super::ground::margins_mm;
 use super::marks::clear_zone;
 use super::operations::operations;
 use super::ticks::{Ticked, numbered, ticks};
+use super::trimmer::is_cut_to_size;
 use super::{Content, Placement, PrintRun, PrintedFace, Sheet};
-use crate::project::{Face, MarkUse, Project};
+use crate::project::{CutBy, Face, MarkUse, Project};
 
 /// Returns the sheets with everything on them but the way they are cut.
 pub(super) fn impose(project: &Project, groups: &[Group], drafts: &Drafts) -> Vec<Sheet> {
@@ -85,6 +86,7 @@ fn sheet(
         caption: ground.caption.filter(|_| has_print),
         usable: ground.usable,
         cut: None,
+        cut_list: None,
     };
     sheet.ticks = numbered(
         both_faces(&sheet).flat_map(|face| face_ticks(project, group, draft, &sheet, face)),
@@ -186,6 +188,7 @@ fn face_ticks(
         .iter()
         .zip(&sheet.placements)
         .map(|(place, placement)| Ticked {
+            trimmed: trimmed(project, group, &group.kinds[place.kind]),
             outline: &project.pieces[placement.piece].outline,
             with_bleed: group.kinds[place.kind].bounds,
             piece_to_sheet: place.pose.to_affine(),
@@ -196,6 +199,15 @@ fn face_ticks(
     let caption = sheet.caption.map(|band| to_sheet.transform_rect_bbox(band));
     let blocked: Vec<Rect> = sheet.marks.iter().map(clear_zone).chain(caption).collect();
     ticks(face, &pieces, printable(project, sheet, face), &blocked)
+}
+
+/// The box that a piece is trimmed to. A trimmer leaves the bleed on what is finished otherwise.
+fn trimmed(project: &Project, group: &Group, kind: &Kind) -> Rect {
+    let piece = &project.pieces[kind.piece];
+    match project.job.cut_by {
+        CutBy::Trimmer if !is_cut_to_size(piece) && !group.shares_bleed => kind.bounds,
+        CutBy::Trimmer | CutBy::Machine => piece.outline.bounds(),
+    }
 }
 
 /// What of a face the printer reaches, in the sheet frame.

@@ -122,6 +122,19 @@ pub struct Usage {
     pub by_stock: Vec<StockUsage>,
     /// What the register marks cost; `None` where there are none.
     pub marks_cost: Option<MarksCost>,
+    /// Different layouts, whatever paper they are cut from.
+    pub layouts: u32,
+    /// How much work it is with a trimmer; `None` in a job that is cut by machine.
+    pub trimming: Option<Trimming>,
+}
+
+/// How much work a job is with a trimmer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Trimming {
+    /// How often the fence is set, going through the sheets in order.
+    pub fence_settings: u32,
+    /// How often the blade comes down.
+    pub strokes: u32,
 }
 
 /// How a search ended.

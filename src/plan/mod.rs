@@ -41,6 +41,7 @@ pub mod place;
 mod sheet;
 mod spare;
 mod ticks;
+pub mod trimmer;
 mod turns;
 mod unplaced;
 mod usage;
@@ -49,8 +50,8 @@ mod way;
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
-    HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Unplaced,
-    UnplacedReason, Usage,
+    HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Trimming,
+    Unplaced, UnplacedReason, Usage,
 };
 pub use leftovers_file::leftovers_file;
 pub use options::PlanOptions;
@@ -122,6 +123,7 @@ pub fn plan_with(
     let drafts = lay_out(MarksWish::AsAsked);
     let mut sheets = impose::impose(project, &groups, &drafts);
     cutting::set_up(project, &mut sheets);
+    trimmer::set_up(project, &mut sheets);
     let has_marks = sheets.iter().any(|s| !s.marks.is_empty());
     let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
     let plan = JobPlan {
@@ -140,6 +142,7 @@ pub fn plan_with(
     );
     let mut warnings = fineness::warnings(project);
     warnings.extend(marks::missing(project, &plan.sheets));
+    warnings.extend(trimmer::warnings(project, &plan.sheets));
     sort_by_place(&mut warnings);
     Warned {
         value: plan,

@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, BezPath, Point, Rect};
 
+use super::trimmer::CutList;
 use crate::geometry::Pose;
 use crate::project::{Face, Maker, Nicks, OperationKind, StockSide};
 
@@ -39,6 +40,17 @@ pub struct Sheet {
     pub usable: Rect,
     /// How it is cut by machine; `None` if nothing on it is.
     pub cut: Option<CutSetup>,
+    /// How it is cut by hand from edge to edge; `None` in a job that is cut by machine.
+    pub cut_list: Option<CutList>,
+}
+
+/// Whether two sheets are of equal size and hold the same pieces in the same places.
+pub(super) fn is_laid_alike(a: &Sheet, b: &Sheet) -> bool {
+    let size = |s: &Sheet| [s.width_mm.to_bits(), s.height_mm.to_bits()];
+    let pieces = |s: &Sheet| -> Vec<(usize, Pose)> {
+        s.placements.iter().map(|p| (p.piece, p.pose)).collect()
+    };
+    size(a) == size(b) && pieces(a) == pieces(b)
 }
 
 /// One piece on a sheet.

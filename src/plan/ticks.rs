@@ -8,12 +8,16 @@ use kurbo::{Affine, Line, PathEl, Point, Rect, Vec2};
 
 use super::{PlannedOperation, Tick, TickKind};
 use crate::geometry::Outline;
+use crate::length::Length;
 use crate::math::hypot;
 use crate::project::{Face, OperationKind};
 
 const OFFSET_MM: f64 = 0.5;
 const LENGTH_MM: f64 = 4.0;
 const LEAST_MM: f64 = 1.0;
+
+/// Room in which a tick of 2 mm stands, its distance from the bleed included.
+pub(super) const ROOM: Length = Length::from_um(2_500);
 
 /// A crease reaches the edge if going on this far leaves the piece: twice what a reader of the project file lets it fall short.
 const BEYOND_EDGE_MM: f64 = 0.02;
@@ -27,6 +31,8 @@ const TOUCHES_MM: f64 = 1e-6;
 /// A piece as ticks see it.
 #[derive(Debug, Clone)]
 pub(super) struct Ticked<'a> {
+    /// The box whose edges are trimmed, in the piece frame.
+    pub(super) trimmed: Rect,
     /// The outline, in the piece frame.
     pub(super) outline: &'a Outline,
     /// Box of the outline with its bleed, in the piece frame.
@@ -105,7 +111,7 @@ fn mapped(map: Affine, (from, way): Ray) -> Ray {
 
 /// In the piece frame, like the rays of creases.
 fn crop_rays(piece: &Ticked<'_>) -> Vec<Ray> {
-    let (b, z) = (piece.outline.bounds(), piece.with_bleed);
+    let (b, z) = (piece.trimmed, piece.with_bleed);
     let mut rays = Vec::new();
     for y in [b.y0, b.y1] {
         rays.push((Point::new(z.x0 - OFFSET_MM, y), Vec2::new(-1.0, 0.0)));
@@ -237,6 +243,7 @@ mod tests {
     ) -> Vec<(TickKind, Line)> {
         let card = rectangle(60.0, 40.0).unwrap();
         let piece = Ticked {
+            trimmed: card.bounds(),
             outline: &card,
             with_bleed: card.bounds().inflate(3.0, 3.0),
             piece_to_sheet: Affine::translate((50.0, 60.0)),
@@ -311,6 +318,7 @@ mod tests {
         let (sin, cos) = crate::math::Angle::from_deg(30.0).sin_cos();
         let turn = Affine::new([cos, sin, -sin, cos, 100.0, 60.0]);
         let at = |x: f64| Ticked {
+            trimmed: card.bounds(),
             outline: &card,
             with_bleed: card.bounds().inflate(3.0, 3.0),
             piece_to_sheet: turn * Affine::translate((x, 0.0)),

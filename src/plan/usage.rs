@@ -6,8 +6,10 @@ use super::demand::Group;
 use super::draft::{Draft, Drafts, grounds};
 use super::ground::{Ground, MarksWish};
 use super::marks::CLEAR_MM;
-use super::{MarksCost, SearchEnd, Sheet, StockUsage, Usage};
-use crate::project::Project;
+use super::sheet::is_laid_alike;
+use super::trimmer::{CutList, changes};
+use super::{MarksCost, SearchEnd, Sheet, StockUsage, Trimming, Usage};
+use crate::project::{CutBy, Project};
 
 /// Share of a square millimetre that sums of areas may be off by rounding.
 const ROUNDING: f64 = 1e-9;
@@ -51,11 +53,32 @@ pub(super) fn usage(
         },
         by_stock: by_stock.collect(),
         marks_cost: without_marks.map(|other| marks_cost(sheets, other)),
+        layouts: layouts(sheets),
+        trimming: trimming(project, sheets),
     }
 }
 
 fn count(parts: impl Iterator<Item = u32>) -> u32 {
     parts.sum()
+}
+
+/// Sheets that differ in more than the paper they are cut from.
+fn layouts(sheets: &[Sheet]) -> u32 {
+    let mut seen: Vec<&Sheet> = Vec::new();
+    for sheet in sheets {
+        if !seen.iter().any(|other| is_laid_alike(other, sheet)) {
+            seen.push(sheet);
+        }
+    }
+    u32::try_from(seen.len()).expect("a job has fewer sheets than 2^32")
+}
+
+fn trimming(project: &Project, sheets: &[Sheet]) -> Option<Trimming> {
+    let lists = || sheets.iter().filter_map(|s| s.cut_list.as_ref());
+    (project.job.cut_by == CutBy::Trimmer).then(|| Trimming {
+        fence_settings: changes(lists().flat_map(CutList::fences)),
+        strokes: count(lists().map(CutList::strokes)),
+    })
 }
 
 fn marks_cost(sheets: &[Sheet], without: &Drafts) -> MarksCost {

@@ -10,6 +10,7 @@ use super::edge;
 use super::leftovers;
 use super::plan::{NAME, PlannedSheet};
 use super::trace::{bounds, corners, length, runs};
+use super::trimmer;
 use super::verdict::{FileVerdict, Finding, Tally};
 use crate::math::FLATTEN_MM;
 use crate::plan::file::{NicksEntry, PlacementEntry, PlanFile, SheetEntry};
@@ -27,6 +28,7 @@ pub(super) fn check(plan: &PlanFile, sheets: &[PlannedSheet<'_>]) -> FileVerdict
             check_placement(&mut tally, sheet, placement, outline);
             edge::check_on_paper(&mut tally, sheet, &placement.id, outline);
         }
+        trimmer::check(&mut tally, sheet);
     }
     leftovers::check_plan(&mut tally, plan, sheets);
     check_pages(&mut tally, plan);

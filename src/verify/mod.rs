@@ -2,9 +2,10 @@
 //!
 //! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
-//! `consistency`, which compares it with itself (with `edge`). `svg` and `pdf` say what is in a file. `cut_file` (with `reference`), `print_file`
-//! and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks` and `picture` compare that with the plan, and
-//! `leftovers` with `leftovers.toml`, and `digest` with `report.json`. Below them `compare` tells how far a path is off and in which way, by `trace`, `deviation` and
+//! `consistency`, which compares it with itself (with `edge`) and has `trimmer` follow its cuts. `svg` and `pdf` say what is in a file.
+//! `cut_file` (with `reference`), `print_file` and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
+//! and `cut_list` compare that with the plan, `leftovers` with `leftovers.toml`, and `digest` with `report.json`. Below them `compare`
+//! tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
 //!
 //! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
@@ -18,6 +19,7 @@ mod clip;
 mod compare;
 mod consistency;
 mod cut_file;
+mod cut_list;
 mod deviation;
 mod digest;
 mod edge;
@@ -33,6 +35,7 @@ mod proof_file;
 mod reference;
 mod svg;
 mod trace;
+mod trimmer;
 mod verdict;
 
 use crate::diagnostic::Diagnostic;
@@ -62,6 +65,12 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
         Some(bytes) => proof_file::check(bytes, &sheets),
         None => missing(proof_file::NAME),
     });
+    if cut_list::is_planned(&sheets) || files.contains_key(cut_list::NAME) {
+        verdict.files.push(match files.get(cut_list::NAME) {
+            Some(bytes) => cut_list::check(bytes, &sheets),
+            None => missing(cut_list::NAME),
+        });
+    }
     for (name, sheets) in cut_files(&sheets) {
         verdict.files.push(files.get(name).map_or_else(
             || missing(name),

@@ -13,8 +13,9 @@ use super::verdict::{FileVerdict, Tally};
 /// The file's name.
 pub(super) const NAME: &str = "proof.pdf";
 
-/// Layers with drawings for people that stand for nothing in the plan: bleed edges, offcuts to keep, names of pieces, the legend.
-const FREE_LAYERS: [&str; 4] = ["Bleed", "Offcuts", "Names", "Caption"];
+/// Layers with drawings for people that stand for nothing in the plan: bleed edges, offcuts to keep, names of pieces, the legend, and
+/// the cuts of a trimmer with their numbers, which are read from the cut list.
+const FREE_LAYERS: [&str; 5] = ["Bleed", "Offcuts", "Names", "Trims", "Caption"];
 
 /// Compares every page.
 pub(super) fn check(bytes: &[u8], sheets: &[PlannedSheet<'_>]) -> FileVerdict {

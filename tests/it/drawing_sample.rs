@@ -201,6 +201,8 @@ pub(crate) fn plan() -> JobPlan {
             search: SearchEnd::Finished,
             by_stock: vec![],
             marks_cost: None,
+            layouts: 1,
+            trimming: None,
         },
         cut_extent_mm: Some(LETTER_MM),
     }
@@ -247,6 +249,7 @@ fn sheet() -> Sheet {
         ],
         caption: Some(Rect::new(22.0, 265.05, 193.9, 273.05)),
         usable: Rect::new(6.35, 6.35, 209.55, 264.0),
+        cut_list: None,
         cut: Some(CutSetup {
             file: "cut-01.svg".into(),
             face_up: Face::Front,

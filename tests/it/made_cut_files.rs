@@ -39,15 +39,15 @@ fn over_cut_files(check: impl Fn(&str, &Document<'_>)) {
     let mut seen = 0;
     for name in examples() {
         for (file, bytes) in &example(&name).files {
-            if file.starts_with("cut-") {
+            if file.starts_with("cut-") && file.ends_with(".svg") {
                 let text = std::str::from_utf8(bytes).unwrap();
                 check(&format!("{name}/{file}"), &Document::parse(text).unwrap());
                 seen += 1;
             }
         }
     }
-    // Three of the herb packets, three of the plant labels, four of the bulb boxes; the class kit is cut with a trimmer.
-    assert!(seen >= 10, "{seen}");
+    // Three of the herb packets, three of the plant labels, two of the bulb boxes; the class kit is cut with a trimmer.
+    assert!(seen >= 8, "{seen}");
 }
 
 fn layers<'a>(file: &'a Document<'_>) -> Vec<Node<'a, 'a>> {

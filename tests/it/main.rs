@@ -64,6 +64,8 @@ mod booking;
 
 // What holds for the layout of any kit.
 mod layout_engine;
+// How a sheet is cut by hand, and whether that leaves the pieces.
+mod plan_trimmer;
 
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
