@@ -111,7 +111,7 @@ impl Few<'_> {
         let goal = Goal {
             counts,
             limits,
-            least_sheets: 0,
+            enough: 0.0,
             is_whole: false,
             ..self.goal
         };

@@ -4,7 +4,7 @@ use super::super::{FilledSheet, Layout, Place, Request};
 use super::filled::Filled;
 use super::problem::Problem;
 
-/// Gives each box on the sheets to a part of its size that still wants one.
+/// Gives each box on the sheets to a part of its size that still wants one, wanted parts before spares.
 ///
 /// All runs of a sheet hold the same parts; where no part wants as many as there are runs, a sheet becomes several.
 pub(super) fn hand_out(request: &Request, problem: &Problem, sheets: &[Filled]) -> Layout {
@@ -39,7 +39,7 @@ pub(super) fn hand_out(request: &Request, problem: &Problem, sheets: &[Filled]) 
     Layout {
         sheets: handed,
         leftovers: open.wanted,
-        spares: vec![0; request.parts.len()],
+        spares: open.spared,
     }
 }
 
@@ -47,19 +47,31 @@ pub(super) fn hand_out(request: &Request, problem: &Problem, sheets: &[Filled]) 
 #[derive(Debug, Clone)]
 struct Open {
     wanted: Vec<u32>,
+    spares: Vec<u32>,
+    spared: Vec<u32>,
 }
 
 impl Open {
     fn new(request: &Request) -> Self {
         Self {
             wanted: request.parts.iter().map(|part| part.demand).collect(),
+            spares: request.parts.iter().map(|part| part.spares).collect(),
+            spared: vec![0; request.parts.len()],
         }
     }
 
-    /// The first part of a size that wants at least `runs` more.
+    /// The first part of a size that wants at least `runs` more; spares only once all wanted are served.
     fn take(&mut self, parts: &[usize], runs: u32) -> Option<usize> {
-        let part = parts.iter().find(|part| self.wanted[**part] >= runs)?;
-        self.wanted[*part] -= runs;
+        if let Some(part) = parts.iter().find(|part| self.wanted[**part] >= runs) {
+            self.wanted[*part] -= runs;
+            return Some(*part);
+        }
+        if parts.iter().any(|part| self.wanted[*part] > 0) {
+            return None;
+        }
+        let part = parts.iter().find(|part| self.spares[**part] >= runs)?;
+        self.spares[*part] -= runs;
+        self.spared[*part] += runs;
         Some(*part)
     }
 

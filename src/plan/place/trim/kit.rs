@@ -43,7 +43,7 @@ pub(super) fn kit_per_sheet(request: &Request, goal: Goal, all: u64, meter: &Met
     let rest = Goal {
         counts: &counts,
         limits: &limits,
-        least_sheets: 0,
+        enough: 0.0,
         is_whole: sheets.is_empty(),
         ..goal
     };
@@ -69,7 +69,7 @@ fn kit_on(problem: &Problem, kit: &[u32], kind: usize, meter: &Meter) -> Option<
         problem,
         counts: kit,
         limits: &limits,
-        least_sheets: 0,
+        enough: 0.0,
         is_whole: false,
     };
     let found = search(goal, meter);

@@ -27,3 +27,6 @@ mod sums;
 mod wish;
 
 pub(in crate::plan::place) use wish::place;
+
+#[cfg(test)]
+mod tests;

@@ -13,8 +13,10 @@ pub(super) struct Size {
     pub(super) turns: Vec<(bool, bool)>,
     /// The parts of this size, in their order in the request.
     pub(super) parts: Vec<usize>,
-    /// How many are wanted, all parts together, of those that fit some sheet.
+    /// How many are wanted, all parts together; none if it fits no sheet.
     pub(super) demand: u32,
+    /// How many more are welcome, all parts together.
+    pub(super) spares: u32,
 }
 
 impl Size {
@@ -99,6 +101,7 @@ impl Problem {
                 |kind: &Kind| kind.limit != Some(0) && kind.blocks.iter().any(|b| b.size == at);
             if !kinds.iter().any(fits) {
                 size.demand = 0;
+                size.spares = 0;
             }
         }
         Self {
@@ -106,6 +109,18 @@ impl Problem {
             kinds,
             reach_nm,
         }
+    }
+
+    /// What so many whole sheets cost at least.
+    pub(super) fn least_cost(&self, whole_sheets: u32) -> f64 {
+        let costs = self
+            .kinds
+            .iter()
+            .filter(|kind| !kind.is_offcut)
+            .map(|kind| kind.cost);
+        costs
+            .reduce(f64::min)
+            .map_or(0.0, |cost| cost * f64::from(whole_sheets))
     }
 
     /// Size of all boxes wanted in `counts`, in square nanometres.
@@ -140,6 +155,7 @@ fn sizes(request: &Request, sameness: Sameness) -> Vec<Size> {
         if let Some(size) = sizes.iter_mut().find(is_same) {
             size.parts.push(at);
             size.demand += part.demand;
+            size.spares += part.spares;
         } else {
             sizes.push(Size {
                 width_nm: part.width_nm,
@@ -147,6 +163,7 @@ fn sizes(request: &Request, sameness: Sameness) -> Vec<Size> {
                 turns,
                 parts: vec![at],
                 demand: part.demand,
+                spares: part.spares,
             });
         }
     }

@@ -80,8 +80,8 @@ pub(super) struct Goal<'a> {
     pub(super) counts: &'a [u32],
     /// How many sheets of each kind there are.
     pub(super) limits: &'a [Option<u32>],
-    /// The least number of whole sheets.
-    pub(super) least_sheets: u32,
+    /// No sheets that cost less are looked for.
+    pub(super) enough: f64,
     /// Whether this is all there is to be laid, so that its sheets are worth telling.
     pub(super) is_whole: bool,
 }
@@ -90,6 +90,8 @@ pub(super) struct Goal<'a> {
 #[derive(Debug, Clone)]
 pub(super) struct Found {
     pub(super) sheets: Vec<Filled>,
+    /// What they cost, leftovers included.
+    pub(super) cost: f64,
     /// Whether all boxes lie on them.
     pub(super) is_complete: bool,
 }
@@ -99,6 +101,7 @@ pub(super) fn search(goal: Goal, meter: &Meter) -> Found {
     let mut search = Search::new(goal, meter);
     search.run();
     Found {
+        cost: search.cost,
         is_complete: search.is_complete,
         sheets: search.sheets,
     }
@@ -123,7 +126,7 @@ impl<'a> Search<'a> {
         Self {
             goal,
             meter,
-            bound: area_bound(goal.problem, &demand).max(sheet_bound(goal)),
+            bound: area_bound(goal.problem, &demand).max(goal.enough),
             demand,
             generator: Generator::new(goal.problem, meter, Pool::default()),
             chains: POWERS
@@ -303,19 +306,6 @@ fn step(goal: Goal) -> f64 {
         .map(|(kind, limit)| kind.cost * f64::from(limit.unwrap_or(0)))
         .sum();
     (costs.first().copied().unwrap_or(0.0) - offcuts).max(10.0 * NOISE)
-}
-
-/// What so many whole sheets cost at least.
-fn sheet_bound(goal: Goal) -> f64 {
-    let costs = goal
-        .problem
-        .kinds
-        .iter()
-        .filter(|kind| !kind.is_offcut)
-        .map(|kind| kind.cost);
-    costs
-        .reduce(f64::min)
-        .map_or(0.0, |cost| cost * f64::from(goal.least_sheets))
 }
 
 /// What no sheets can cost less than by area alone: the cheapest paper first, as if it could be cut to the last corner.
