@@ -20,11 +20,11 @@ pub(super) struct Effort {
 
 impl Effort {
     /// The stages of a search that lays so many pieces.
-    pub(super) fn stages(ask: Ask, pieces: u32) -> Vec<Self> {
+    pub(super) fn stages(ask: Ask, pieces: u64) -> Vec<Self> {
         let stages = [
-            (Ask::Quick, 100_000, 1, 1_000_000),
-            (Ask::Usual, 1_000_000, 4, 10_000_000),
-            (Ask::Long, 4_000_000, 12, 100_000_000),
+            (Ask::Quick, 100_000, 1, 30_000),
+            (Ask::Usual, 1_000_000, 8, 1_000_000),
+            (Ask::Long, 4_000_000, 16, 10_000_000),
         ];
         let asked = stages.into_iter().filter(|(stage, ..)| *stage <= ask);
         let mut efforts: Vec<Self> = asked
@@ -32,7 +32,7 @@ impl Effort {
             .map(|((_, work_for_a_piece, patience, each), stage)| Self {
                 work_for_a_piece,
                 patience,
-                left: each * u64::from(pieces.min(MOST_PIECES)),
+                left: each * (pieces * pieces).min(MOST_PAIRS),
                 later: 0,
                 seed: stage << 32,
             })
@@ -72,7 +72,7 @@ impl Effort {
     }
 }
 
-/// More pieces than these are no reason for more work: they are laid in blocks that are made often.
-const MOST_PIECES: u32 = 300;
+/// What grows with the pairs of pieces no longer grows beyond this.
+const MOST_PAIRS: u64 = 3_000;
 
 const WORK_OF_A_STEP: u64 = 1_000_000;

@@ -172,6 +172,28 @@ impl<'a> Blocks<'a> {
         fewest
     }
 
+    /// Returns the sheets of the job made up of one block over and over and one for the rest, with the fewest different sheets that
+    /// take no more sheets than `most`.
+    pub(super) fn few_layouts(&self, most: u32) -> Option<Sheaf> {
+        let ways = (1..self.blocks.len()).filter_map(|k| {
+            let mut sheaf = Sheaf::default();
+            let times = self.all() / k;
+            let rest = self.blocks.get(self.all() % k)?;
+            for (block, times) in [(&self.blocks[k], times), (rest, 1)] {
+                for pattern in block.sheets.as_ref()? {
+                    sheaf.add(Pattern {
+                        runs: u32::try_from(times).expect("no more than the kits"),
+                        ..pattern.clone()
+                    });
+                }
+            }
+            let sheets = self.job.whole_sheets(&sheaf);
+            let is_whole = self.job.left(&sheaf).iter().all(|n| *n == 0);
+            (is_whole && sheets <= most).then_some((sheaf.patterns.len(), sheets, sheaf))
+        });
+        ways.min_by_key(|(layouts, sheets, _)| (*layouts, *sheets)).map(|(.., sheaf)| sheaf)
+    }
+
     /// Returns the sheets of the job made up of blocks; parts of which the blocks leave some are not all on them.
     pub(super) fn sheaf(&self) -> Sheaf {
         let fewest = self.fewest(None);

@@ -2,14 +2,14 @@
 
 use std::num::NonZeroUsize;
 
-use super::super::{Placed, Request, Watch};
+use super::super::{Best, Placed, Request, Watch};
 use super::effort::Effort;
 use super::first::{add_sheets, add_spares};
 use super::job::Job;
 use super::kits::Blocks;
 use super::random::Random;
 use super::sheaf::Sheaf;
-use super::{empty, plain};
+use super::{empty, kit_per_sheet, plain};
 
 /// Lays the parts of a request out.
 pub(in super::super) fn place(
@@ -18,7 +18,7 @@ pub(in super::super) fn place(
     watch: &dyn Watch,
 ) -> Placed {
     let job = Job::new(request, threads, watch);
-    let efforts = Effort::stages(request.effort, job.demand().iter().sum());
+    let efforts = Effort::stages(request.effort, job.demand().into_iter().map(u64::from).sum());
     job.lookout.expect(efforts[0].steps());
     let mut random = Random::new(0);
     let mut sheaf = plain::lay_out(&job).unwrap_or_else(|| {
@@ -35,13 +35,30 @@ pub(in super::super) fn place(
     }
 }
 
-fn search(job: &Job, first: Sheaf, efforts: Vec<Effort>) -> Sheaf {
-    let mut best = first;
-    if job.is_at_bound(&best) {
-        return best;
+fn search(job: &Job, first: Sheaf, mut efforts: Vec<Effort>) -> Sheaf {
+    match job.request.best {
+        Best::KitPerSheet => {
+            for effort in &mut efforts {
+                if let Some(mut sheaf) = kit_per_sheet::lay_out(job, effort) {
+                    let left = job.left(&sheaf);
+                    add_sheets(job, &mut sheaf, left, &mut Random::new(1));
+                    return sheaf;
+                }
+            }
+            fewest_sheets(job, first, efforts)
+        }
+        Best::FewestSheets | Best::FewestLayouts => fewest_sheets(job, first, efforts),
     }
+}
+
+fn fewest_sheets(job: &Job, first: Sheaf, efforts: Vec<Effort>) -> Sheaf {
+    let mut best = first;
+    let mut fewest_layouts = best.clone();
     let mut blocks = board_of_kits(job).map(|board| Blocks::new(job, board));
     for mut effort in efforts {
+        if job.is_at_bound(&best) {
+            break;
+        }
         if let Some(blocks) = &mut blocks {
             blocks.save_sheets(&mut effort);
             let mut sheaf = blocks.sheaf();
@@ -50,10 +67,24 @@ fn search(job: &Job, first: Sheaf, efforts: Vec<Effort>) -> Sheaf {
             best = job.cheaper(best, sheaf);
             job.lookout.found(job.whole_sheets(&best));
         }
+        fewest_layouts = job.cheaper(fewest_layouts, best.clone());
         empty::save_sheets(job, &mut best, &mut effort);
     }
-    best
+    match job.request.best {
+        Best::FewestSheets | Best::KitPerSheet => best,
+        Best::FewestLayouts => {
+            let most = job.whole_sheets(&best) + job.whole_sheets(&best) / DEARER;
+            let few = blocks.and_then(|blocks| blocks.few_layouts(most));
+            let ways = [Some(fewest_layouts), few].into_iter().flatten();
+            let dear = |sheaf: &Sheaf| job.whole_sheets(sheaf) > most || job.cost(sheaf).0 > job.cost(&best).0;
+            let good = ways.filter(|sheaf| !dear(sheaf));
+            good.fold(best.clone(), |a, b| if b.patterns.len() < a.patterns.len() { b } else { a })
+        }
+    }
 }
+
+/// Few different layouts may take one sheet more for so many.
+const DEARER: u32 = 12;
 
 /// The kind of sheet that blocks of kits are laid on: the only one there is.
 fn board_of_kits(job: &Job) -> Option<usize> {

@@ -35,7 +35,6 @@ pub(super) fn separate(
     let mut best = crowd.spots();
     for _ in 0..patience.strikes {
         let mut idle = 0;
-        let start = least;
         let mut mark = least;
         while idle < patience.rounds && crowd.work() < end {
             if least <= 0.0 {
@@ -58,7 +57,6 @@ pub(super) fn separate(
             }
             crowd.reweigh();
         }
-        let _ = start;
         crowd.restore(&best);
     }
     least <= 0.0
@@ -70,9 +68,9 @@ fn one_round(crowd: &mut Crowd, random: &mut Random) {
         .collect();
     random.shuffle(&mut hit);
     let samples = Samples {
-        near: 12,
-        here: 16,
-        elsewhere: if crowd.boards.len() > 1 { 24 } else { 0 },
+        near: 20,
+        here: 30,
+        elsewhere: if crowd.boards.len() > 1 { 48 } else { 0 },
     };
     for piece in hit {
         if !crowd.is_hit(piece) {
