@@ -35,7 +35,7 @@ mod plan_project;
 // Which piece lies where, on how many sheets.
 mod plan_layout;
 
-// Pieces that lie askew.
+// Pieces that lie askew or front down.
 mod plan_poses;
 
 // Bleed between neighbours.

@@ -2,14 +2,22 @@
 
 use std::num::NonZeroUsize;
 
+use kurbo::BezPath;
+use proptest::prelude::*;
+use sheetwright::drawing::Colour;
+use sheetwright::geometry::{Outline, shape};
 use sheetwright::job;
 use sheetwright::load;
+use sheetwright::math::Angle;
 use sheetwright::plan::file::PlanFile;
 use sheetwright::plan::place::{FilledSheet, Layout, Place, Placed, Placer, Request, Watch};
-use sheetwright::plan::{JobPlan, PlanOptions, check, plan_with};
-use sheetwright::project::{Axis, Edge, Fold, OperationKind, Project, Reads, StockFace, Turns};
+use sheetwright::plan::{JobPlan, PlanOptions, check, misplaced_pins, plan, plan_with};
+use sheetwright::project::{
+    Axis, CutBy, Edge, Face, Fold, Nicks, OperationKind, Pin, Project, Reads, StockFace, Turns,
+};
 
 use crate::folder::Folder;
+use crate::plan_project::{LETTER_MM, colour, length, origin, project, shaped, size, stock};
 use crate::program::root;
 
 /// An engine that lays every job out as it was told.
@@ -253,4 +261,69 @@ fn an_engine_is_told_which_labels_may_lie_front_down() {
     let project = read(LABEL);
     let plan = plan_with(&Asked, &project, &PlanOptions::default()).value;
     assert_eq!(check(&project, &plan), []);
+}
+
+/// Jobs of pieces that may lie in any way: round, slanting or upright, printed in one colour or bare, held by nicks, the first one
+/// pinned.
+fn any_small_job() -> impl Strategy<Value = Project> {
+    let kind = (0..3_usize, 15.0..60.0_f64, 15.0..60.0_f64, any::<bool>());
+    let kinds = prop::collection::vec(kind, 1..4);
+    (kinds, 1..5_u32, any::<bool>(), any::<bool>()).prop_map(
+        |(kinds, copies, is_printed, is_pinned)| {
+            let shape = |(form, w, h, _): (usize, f64, f64, bool)| match form {
+                0 => shape::circle(w).unwrap(),
+                1 => shape::rectangle(w, h).unwrap(),
+                _ => {
+                    let slant = w / 3.0;
+                    let path = format!("M{slant} 0 H{w} L{} {h} H0 Z", w - slant);
+                    Outline::new(&BezPath::from_svg(&path).unwrap(), 0.01).unwrap()
+                }
+            };
+            let pieces = kinds.into_iter().enumerate().map(|(i, kind)| {
+                let mut p = shaped(&format!("tag-{i}"), shape(kind));
+                p.turns = if kind.3 { Turns::Any } else { Turns::Quarters };
+                p.nicks = Some(Nicks {
+                    count: 2,
+                    length: size(0.4),
+                });
+                if is_printed {
+                    p.artwork = vec![colour(Face::Front, 3.0, Colour::BLACK)];
+                } else {
+                    p.may_mirror = true;
+                }
+                p
+            });
+            let mut job = project(
+                CutBy::Machine,
+                vec![stock("oat", LETTER_MM)],
+                pieces.collect(),
+                copies,
+            );
+            if is_pinned {
+                job.pins = vec![Pin {
+                    piece: 0,
+                    copy: copies,
+                    part: 1,
+                    stock: 0,
+                    sheet: 1,
+                    x: length(50.0),
+                    y: length(80.0),
+                    turn: Angle::from_deg(90.0),
+                    origin: origin("pin[1]"),
+                }];
+            }
+            job
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+    #[test]
+    fn pieces_that_may_lie_in_any_way_keep_every_promise(job in any_small_job()) {
+        prop_assert_eq!(misplaced_pins(&job), []);
+        let plan = plan(&job, &PlanOptions::default()).value;
+        prop_assert_eq!(check(&job, &plan), []);
+        prop_assert!(plan.unplaced.is_empty());
+    }
 }
