@@ -13,7 +13,7 @@ use crate::digest::sha256_hex;
 use crate::draw;
 use crate::emit::{self, pdf::Streams};
 use crate::load::{self, Assets, NamedText};
-use crate::plan::file::PlanFile;
+use crate::plan::file::{PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::Project;
 use crate::verify::{self, Verdict};
@@ -80,10 +80,8 @@ pub struct Made {
 /// If the plan just written cannot be read: a bug of this program.
 pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<Made, Diagnostic> {
     let mut files = FileSet::new();
-    files.insert(
-        "plan.json".into(),
-        PlanFile::new(project, plan).to_json().into_bytes(),
-    );
+    let plan_file = PlanFile::new(project, plan);
+    files.insert("plan.json".into(), plan_file.to_json().into_bytes());
     let print = draw::print_document(project, plan);
     if !print.pages.is_empty() {
         files.insert(
@@ -107,7 +105,10 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     }
     files.extend(pictures(project, plan, threads));
     let verdict = verify::folder(&files)?;
-    files.insert("report.json".into(), report(&files, &verdict));
+    files.insert(
+        "report.json".into(),
+        report(&files, &plan_file.usage, &verdict),
+    );
     Ok(Made { files, verdict })
 }
 
@@ -162,6 +163,7 @@ struct Report<'a> {
     is_proved: bool,
     largest_deviation_mm: f64,
     files: Vec<FileReport<'a>>,
+    usage: &'a UsageEntry,
     verdict: &'a Verdict,
 }
 
@@ -173,7 +175,7 @@ struct FileReport<'a> {
     sha256: String,
 }
 
-fn report(files: &FileSet, verdict: &Verdict) -> Vec<u8> {
+fn report(files: &FileSet, usage: &UsageEntry, verdict: &Verdict) -> Vec<u8> {
     let report = Report {
         format: "sheetwright-report/1",
         made_by: concat!("sheetwright ", env!("CARGO_PKG_VERSION")),
@@ -187,6 +189,7 @@ fn report(files: &FileSet, verdict: &Verdict) -> Vec<u8> {
                 sha256: sha256_hex(bytes),
             })
             .collect(),
+        usage,
         verdict,
     };
     let mut text =

@@ -15,7 +15,9 @@ use crate::geometry::path_data::parse_path_data;
 use crate::job;
 use crate::length::Length;
 use crate::math::COINCIDENT_MM;
-use crate::plan::file::{HandWorkEntry, PlanFile, SheetEntry, SparesEntry, UsageEntry};
+use crate::plan::file::{
+    ChoiceEntry, HandWorkEntry, PlanFile, SheetEntry, SparesEntry, UsageEntry,
+};
 use crate::plan::{JobPlan, PlanOptions};
 use crate::project::Project;
 
@@ -175,9 +177,11 @@ fn pages(sheet: &SheetEntry) -> String {
 
 fn usage_text(usage: &UsageEntry) -> String {
     let mut text = format!(
-        "{} in all, by area alone at least {}; {:.1} % of the paper ends as pieces\n",
+        "{}, {} different{}; {}; {:.1} % of the paper ends as pieces\n",
         counted(usage.sheets as usize, "sheet"),
-        usage.lower_bound_sheets,
+        usage.layouts,
+        costs_text(&usage.costs),
+        bound_text(usage),
         usage.area_used_percent
     );
     for stock in &usage.by_stock {
@@ -189,7 +193,7 @@ fn usage_text(usage: &UsageEntry) -> String {
             "    {}: {}, at least {}, {:.1} % used{cost}\n",
             stock.stock,
             counted(stock.sheets as usize, "sheet"),
-            stock.lower_bound_sheets,
+            stock.better_bound_sheets,
             stock.area_used_percent
         );
     }
@@ -200,10 +204,45 @@ fn usage_text(usage: &UsageEntry) -> String {
             counted(cost.sheets_without as usize, "sheet")
         );
     }
+    if !usage.other_choices.is_empty() {
+        text += "    at a glance, other choices take\n";
+        text.extend(usage.other_choices.iter().map(choice_text));
+    }
     if usage.search == "stopped" {
         text += "    the search was stopped: this is the best layout until then\n";
     }
     text
+}
+
+/// How near the number of sheets is to what no layout can go below.
+fn bound_text(usage: &UsageEntry) -> String {
+    if usage.is_proven_fewest {
+        let is_all_whole = usage.sheets == usage.better_bound_sheets;
+        let whole = if is_all_whole { "" } else { " whole sheets" };
+        return format!("proven that no layout takes fewer{whole}");
+    }
+    format!(
+        "no layout takes fewer than {}, by area alone {}",
+        usage.better_bound_sheets, usage.lower_bound_sheets
+    )
+}
+
+/// `, 4.20 EUR`; nothing where no stock has a price.
+fn costs_text(costs: &[String]) -> String {
+    if costs.is_empty() {
+        return String::new();
+    }
+    format!(", {}", costs.join(" and "))
+}
+
+fn choice_text(choice: &ChoiceEntry) -> String {
+    format!(
+        "        best = \"{}\": {}, {} different{}\n",
+        choice.best,
+        counted(choice.sheets as usize, "sheet"),
+        choice.layouts,
+        costs_text(&choice.costs)
+    )
 }
 
 /// `spares: 2 of 3 packet, 3 of 3 label`.

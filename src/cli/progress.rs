@@ -1,11 +1,12 @@
 //! What a long run says while it runs, and how it is stopped.
 
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use super::check::counted;
 use crate::plan::{self, Watch};
 
 /// Work shorter than this is not talked about.
@@ -20,6 +21,8 @@ const INTERRUPTED: i32 = 130;
 pub(super) struct Progress {
     bar: ProgressBar,
     stop: Arc<AtomicBool>,
+    /// Sheets of the first whole layout.
+    first: OnceLock<u32>,
 }
 
 impl Progress {
@@ -45,7 +48,11 @@ impl Progress {
                 later.enable_steady_tick(TICK);
             }
         });
-        Self { bar, stop }
+        Self {
+            bar,
+            stop,
+            first: OnceLock::new(),
+        }
     }
 
     /// Says what is being done now.
@@ -65,10 +72,48 @@ impl Watch for Progress {
     }
 
     fn progress(&self, progress: plan::Progress) {
-        let plan::Progress { done, all, .. } = progress;
-        let sheets = progress.sheets.map_or_else(String::new, |sheets| {
-            format!("; {sheets} sheets so far, at least {}", progress.bound)
-        });
-        self.step(&format!("laying out, step {done} of {all}{sheets}"));
+        let first = progress
+            .sheets
+            .map(|sheets| *self.first.get_or_init(|| sheets));
+        self.step(&words(progress, first));
+    }
+}
+
+/// The line for a search: the best layout so far, what there is to reach, and the first layout once there is a better one.
+fn words(progress: plan::Progress, first: Option<u32>) -> String {
+    let plan::Progress { done, all, .. } = progress;
+    let step = format!("step {done} of {all}");
+    let (Some(sheets), Some(first)) = (progress.sheets, first) else {
+        return format!("laying out, {step}");
+    };
+    let (count, bound) = (counted(sheets as usize, "sheet"), progress.bound);
+    if sheets < first {
+        format!("{count} (first layout: {first}), at least {bound}; {step}")
+    } else {
+        format!("first layout: {count}, at least {bound}; {step}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_layout_is_told_and_then_the_better_ones_beside_it() {
+        let progress = |sheets| plan::Progress {
+            done: 3,
+            all: 10,
+            sheets,
+            bound: 7,
+        };
+        assert_eq!(words(progress(None), None), "laying out, step 3 of 10");
+        assert_eq!(
+            words(progress(Some(9)), Some(9)),
+            "first layout: 9 sheets, at least 7; step 3 of 10"
+        );
+        assert_eq!(
+            words(progress(Some(8)), Some(9)),
+            "8 sheets (first layout: 9), at least 7; step 3 of 10"
+        );
     }
 }

@@ -3,20 +3,22 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::file::{
-    ArtworkEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, LeftoverEntry, MarkEntry,
-    MarksCostEntry, NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile, PrintEntry,
-    SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
+    ArtworkEntry, ChoiceEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, LeftoverEntry,
+    MarkEntry, MarksCostEntry, NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile,
+    PrintEntry, SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
 use super::trimmer::entries;
 use super::{
-    Content, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork, PlannedOperation,
-    SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
+    Choice, Content, Effort, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork,
+    PlannedOperation, SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
 use crate::geometry::path_data::to_path_data;
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
-use crate::project::{Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Project, StockSide};
+use crate::project::{
+    Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Price, Project, StockSide,
+};
 
 /// Decimals of path data: a nanometre.
 const DECIMALS: usize = 6;
@@ -320,16 +322,27 @@ fn usage(project: &Project, usage: &Usage) -> UsageEntry {
         stock: project.stocks[s.stock].id.clone(),
         sheets: s.sheets,
         lower_bound_sheets: s.lower_bound_sheets,
+        better_bound_sheets: s.better_bound_sheets,
         area_used_percent: s.area_used_percent,
         cost: s
             .cost_hundredths
             .zip(project.stocks[s.stock].price.as_ref())
-            .map(|(cost, price)| format!("{}.{:02} {}", cost / 100, cost % 100, price.currency)),
+            .map(|(cost, price)| amount(cost, &price.currency)),
     });
     UsageEntry {
         area_used_percent: usage.area_used_percent,
+        best: usage.best.name().to_owned(),
+        effort: match usage.effort {
+            Effort::Quick => "quick",
+            Effort::Usual => "usual",
+            Effort::Long => "long",
+        }
+        .to_owned(),
         sheets: usage.sheets,
         lower_bound_sheets: usage.lower_bound_sheets,
+        better_bound_sheets: usage.better_bound_sheets,
+        is_proven_fewest: usage.is_proven_fewest,
+        costs: amounts(&usage.costs),
         search: match usage.search {
             SearchEnd::Finished => "finished",
             SearchEnd::Stopped => "stopped",
@@ -343,7 +356,27 @@ fn usage(project: &Project, usage: &Usage) -> UsageEntry {
         layouts: usage.layouts,
         fence_settings: usage.trimming.map(|t| t.fence_settings),
         strokes: usage.trimming.map(|t| t.strokes),
+        other_choices: usage.other_choices.iter().map(choice).collect(),
     }
+}
+
+fn choice(choice: &Choice) -> ChoiceEntry {
+    ChoiceEntry {
+        best: choice.best.name().to_owned(),
+        sheets: choice.sheets,
+        layouts: choice.layouts,
+        costs: amounts(&choice.costs),
+    }
+}
+
+fn amounts(prices: &[Price]) -> Vec<String> {
+    let amounts = prices.iter().map(|p| amount(p.hundredths, &p.currency));
+    amounts.collect()
+}
+
+/// `4.20 EUR`.
+fn amount(hundredths: u64, currency: &str) -> String {
+    format!("{}.{:02} {currency}", hundredths / 100, hundredths % 100)
 }
 
 fn maker_name(maker: Maker) -> String {

@@ -1,16 +1,15 @@
 //! Pieces on sheets, before it is said which copy each of them is.
 //!
-//! Group by group, offcuts before whole sheets, by way of the [`Placer`]: this file turns pieces into padded boxes and places back
-//! into poses, and keeps count of the sheets on hand.
+//! This file says what is asked of a [`Placer`]: it turns sheets and pieces of a group into areas and padded boxes, and places back into
+//! poses.
 
-use super::PlanOptions;
 use super::demand::{Group, Item, Kind, count};
 use super::feed;
 use super::ground::{Ground, MarksWish};
 use super::place::{
-    Cutting, Effort, NoWatch, PartKind, Place, Placer, Progress, Request, SheetKind, TurnSet, Watch,
+    Cutting, Effort, NoWatch, PartKind, Place, Placer, Request, SheetKind, TurnSet,
 };
-use super::{pin, turns};
+use super::turns;
 use kurbo::Vec2;
 
 use crate::geometry::Pose;
@@ -47,61 +46,10 @@ pub(super) struct Drafts {
     pub(super) leftovers: Vec<Vec<u32>>,
     /// What is placed besides what is wanted: for each group, for each kind.
     pub(super) spares: Vec<Vec<u32>>,
+    /// Whole sheets that no layout of what is placed can go below: for each group.
+    pub(super) bounds: Vec<u32>,
     /// Whether the search was stopped.
     pub(super) is_stopped: bool,
-}
-
-/// Fills sheets for all groups.
-pub(super) fn draft(
-    project: &Project,
-    groups: &[Group],
-    wish: MarksWish,
-    placer: &dyn Placer,
-    options: &PlanOptions<'_>,
-) -> Drafts {
-    let mut on_hand = pin::left_on_hand(project);
-    let mut drafts = Drafts {
-        sheets: Vec::new(),
-        leftovers: Vec::new(),
-        spares: Vec::new(),
-        is_stopped: false,
-    };
-    for (index, group) in groups.iter().enumerate() {
-        let watch = GroupWatch {
-            inner: options.watch,
-            before: index,
-            groups: groups.len(),
-        };
-        let pinned = pin::pinned(project, group);
-        let mut grounds = grounds(project, group, wish);
-        grounds.splice(0..0, pin::sheets(project, group, &grounds, &pinned));
-        let request = request(project, group, &grounds, &on_hand, options.effort);
-        let placed = placer.place(&request, &watch);
-        for sheet in placed.layout.sheets {
-            let ground = grounds[sheet.kind].clone();
-            if let Some(left) = &mut on_hand[ground.stock]
-                && ground.pinned_sheet.is_none()
-            {
-                *left -= sheet.runs;
-            }
-            let place = |place: &Place| draft_place(group, place);
-            drafts.sheets.push(Draft {
-                group: index,
-                ground,
-                runs: sheet.runs,
-                places: sheet.places.iter().map(place).collect(),
-            });
-        }
-        pin::add(project, index, &grounds, &pinned, &mut drafts.sheets);
-        drafts.leftovers.push(placed.layout.leftovers);
-        drafts.spares.push(placed.layout.spares);
-        drafts.is_stopped |= placed.is_stopped;
-    }
-    drafts.sheets.sort_by_key(|d| {
-        let number = d.ground.pinned_sheet;
-        (d.ground.stock, number.is_none(), number, d.group)
-    });
-    drafts
 }
 
 /// Returns the sheets that pieces of a group may be cut from: offcuts in project order, then the stock itself.
@@ -179,7 +127,8 @@ fn may_use(project: &Project, group: &Group, stock: usize, kind: &Kind) -> bool 
         || (has_faces && feed::printer_takes(&project.printer, sheet))
 }
 
-fn request(
+/// Returns what is asked of the placer for a group, with so many sheets left of each stock.
+pub(super) fn request(
     project: &Project,
     group: &Group,
     grounds: &[Ground],
@@ -241,7 +190,7 @@ fn may_mirror(project: &Project, kind: &Kind, grounds: &[Ground]) -> bool {
 }
 
 /// The pose of a piece whose padded box lies at `place`.
-fn draft_place(group: &Group, place: &Place) -> DraftPlace {
+pub(super) fn draft_place(group: &Group, place: &Place) -> DraftPlace {
     let kind = &group.kinds[place.kind];
     let lies = Pose {
         turn: Angle::from_deg(f64::from(place.turn_mdeg) / 1000.0),
@@ -267,26 +216,5 @@ fn draft_place(group: &Group, place: &Place) -> DraftPlace {
             y_mm: whole(place.y_nm, corner.y),
             ..lies
         },
-    }
-}
-
-/// Shares one count of steps among the groups.
-struct GroupWatch<'a> {
-    inner: &'a dyn Watch,
-    before: usize,
-    groups: usize,
-}
-
-impl Watch for GroupWatch<'_> {
-    fn is_stopped(&self) -> bool {
-        self.inner.is_stopped()
-    }
-
-    fn progress(&self, progress: Progress) {
-        self.inner.progress(Progress {
-            done: self.before * progress.all + progress.done,
-            all: self.groups * progress.all,
-            ..progress
-        });
     }
 }

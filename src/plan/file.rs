@@ -352,10 +352,25 @@ pub struct HandWorkEntry {
 pub struct UsageEntry {
     /// 0 to 100.
     pub area_used_percent: f64,
+    /// `fewest sheets`, `fewest layouts` or `one kit a sheet`: what was looked for.
+    #[serde(default)]
+    pub best: String,
+    /// `quick`, `usual` or `long`: how much work was put in.
+    #[serde(default)]
+    pub effort: String,
     /// Sheets over all stocks.
     pub sheets: u32,
-    /// Sheets that no layout can go below.
+    /// Sheets that no layout can go below, from areas alone.
     pub lower_bound_sheets: u32,
+    /// Whole sheets that no layout can go below, from areas and from what cannot lie side by side; offcuts are taken as used up.
+    #[serde(default)]
+    pub better_bound_sheets: u32,
+    /// Whether there are no more whole sheets than that, and everything has its place.
+    #[serde(default)]
+    pub is_proven_fewest: bool,
+    /// Price of all sheets whose stock has one, e.g. `4.20 EUR`, for each currency.
+    #[serde(default)]
+    pub costs: Vec<String>,
     /// `finished` or `stopped`.
     pub search: String,
     /// For each stock.
@@ -371,6 +386,22 @@ pub struct UsageEntry {
     /// How often the blade comes down for the whole job.
     #[serde(default)]
     pub strokes: Option<u32>,
+    /// What other choices of what is best would come to, at a glance, where they would gain what they are chosen for.
+    #[serde(default)]
+    pub other_choices: Vec<ChoiceEntry>,
+}
+
+/// What the job would take if something else were best.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ChoiceEntry {
+    /// `fewest sheets`, `fewest layouts` or `one kit a sheet`.
+    pub best: String,
+    /// Sheets over all stocks.
+    pub sheets: u32,
+    /// Different layouts, whatever paper they are cut from.
+    pub layouts: u32,
+    /// Price of all sheets whose stock has one, for each currency.
+    pub costs: Vec<String>,
 }
 
 /// What the plan takes of one stock.
@@ -380,8 +411,11 @@ pub struct StockUsageEntry {
     pub stock: String,
     /// Sheets used.
     pub sheets: u32,
-    /// Sheets that no layout can go below.
+    /// Sheets that no layout can go below, from areas alone.
     pub lower_bound_sheets: u32,
+    /// Sheets that no layout can go below, from areas and from what cannot lie side by side.
+    #[serde(default)]
+    pub better_bound_sheets: u32,
     /// 0 to 100.
     pub area_used_percent: f64,
     /// Price with currency, e.g. `4.20 EUR`.

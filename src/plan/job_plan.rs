@@ -2,9 +2,9 @@
 
 use kurbo::Rect;
 
-use super::{Remedy, Sheet};
+use super::{Effort, Remedy, Sheet};
 use crate::length::Length;
-use crate::project::Maker;
+use crate::project::{Best, Maker, Price};
 
 /// The plan of a whole job.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,10 +110,21 @@ pub struct HandWork {
 /// What a plan takes, and how far it is from what is possible at all.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Usage {
+    /// What was looked for.
+    pub best: Best,
+    /// How much work was put in.
+    pub effort: Effort,
     /// Sheets over all stocks.
     pub sheets: u32,
     /// Sheets that no layout can go below, from areas alone: summed outline area over usable area, for each stock.
     pub lower_bound_sheets: u32,
+    /// Whole sheets that no layout can go below, from areas and from what cannot lie side by side, gaps and marks included; offcuts are
+    /// taken as used up.
+    pub better_bound_sheets: u32,
+    /// Whether there are no more whole sheets than that, and everything has its place: no layout has fewer.
+    pub is_proven_fewest: bool,
+    /// Price of all sheets whose stock has one, for each currency.
+    pub costs: Vec<Price>,
     /// Share of the opened sheets that ends as pieces, 0 to 100.
     pub area_used_percent: f64,
     /// How the search ended.
@@ -126,6 +137,8 @@ pub struct Usage {
     pub layouts: u32,
     /// How much work it is with a trimmer; `None` in a job that is cut by machine.
     pub trimming: Option<Trimming>,
+    /// What other choices of what is best would come to, where they would gain what they are chosen for.
+    pub other_choices: Vec<Choice>,
 }
 
 /// How much work a job is with a trimmer.
@@ -135,6 +148,19 @@ pub struct Trimming {
     pub fence_settings: u32,
     /// How often the blade comes down.
     pub strokes: u32,
+}
+
+/// What a job would take, at a glance, if something else were best.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// What would be best.
+    pub best: Best,
+    /// Sheets over all stocks.
+    pub sheets: u32,
+    /// Different layouts, whatever paper they are cut from.
+    pub layouts: u32,
+    /// Price of all sheets whose stock has one, for each currency.
+    pub costs: Vec<Price>,
 }
 
 /// How a search ended.
@@ -153,8 +179,11 @@ pub struct StockUsage {
     pub stock: usize,
     /// Sheets used.
     pub sheets: u32,
-    /// Sheets that no layout can go below.
+    /// Sheets that no layout can go below, from areas alone.
     pub lower_bound_sheets: u32,
+    /// Sheets that no layout can go below, from areas and from what cannot lie side by side; offcuts are taken as used up. 0 for an
+    /// offcut.
+    pub better_bound_sheets: u32,
     /// Share of these sheets that ends as pieces, 0 to 100.
     pub area_used_percent: f64,
     /// Price of these sheets in hundredths of the stock's currency, where the stock has a price.

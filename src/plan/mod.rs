@@ -14,6 +14,7 @@
 mod artwork;
 mod bleed;
 mod check;
+mod choice;
 mod cutting;
 mod demand;
 mod describe;
@@ -38,6 +39,7 @@ mod order;
 mod perforation;
 mod pin;
 pub mod place;
+mod search;
 mod sheet;
 mod spare;
 mod ticks;
@@ -50,7 +52,7 @@ mod way;
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
-    HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Trimming,
+    Choice, HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Trimming,
     Unplaced, UnplacedReason, Usage,
 };
 pub use leftovers_file::leftovers_file;
@@ -65,9 +67,11 @@ pub use unplaced::{Remedy, unplaced_errors};
 
 use crate::diagnostic::{Warned, sort_by_place};
 use crate::project::Project;
-use draft::{Drafts, draft};
+use draft::Drafts;
 use ground::MarksWish;
 use place::{Engine, Placer};
+use search::{Search, Silent};
+use usage::Outcome;
 
 /// Returns the plan of a whole job, with warnings about what is fine to plan but may disappoint.
 ///
@@ -119,19 +123,42 @@ pub fn plan_with(
     options: &PlanOptions<'_>,
 ) -> Warned<JobPlan> {
     let groups = demand::groups(project);
-    let lay_out = |wish| draft(project, &groups, wish, placer, options);
-    let drafts = lay_out(MarksWish::AsAsked);
+    let search = Search {
+        project,
+        groups: &groups,
+        placer,
+        marks: MarksWish::AsAsked,
+        best: project.job.best,
+        effort: options.effort,
+        watch: options.watch,
+    };
+    let drafts = search.drafts();
     let mut sheets = impose::impose(project, &groups, &drafts);
     cutting::set_up(project, &mut sheets);
     trimmer::set_up(project, &mut sheets);
     let has_marks = sheets.iter().any(|s| !s.marks.is_empty());
-    let without_marks: Option<Drafts> = has_marks.then(|| lay_out(MarksWish::LeftOut));
+    let without_marks: Option<Drafts> = has_marks.then(|| {
+        let silent = Silent(options.watch);
+        let marks = MarksWish::LeftOut;
+        Search {
+            marks,
+            watch: &silent,
+            ..search
+        }
+        .drafts()
+    });
+    let outcome = Outcome {
+        drafts: &drafts,
+        without_marks: without_marks.as_ref(),
+        other_choices: choice::others(search, &drafts),
+        effort: options.effort,
+    };
     let plan = JobPlan {
         unplaced: unplaced::unplaced(project, &groups, &drafts.leftovers, placer),
         spares: spare::spares(project, &groups, &drafts),
         hand_work: cutting::hand_work(project, &sheets),
         leftovers: leftovers::leftovers(project, &sheets),
-        usage: usage::usage(project, &groups, &drafts, &sheets, without_marks.as_ref()),
+        usage: usage::usage(project, &groups, &sheets, outcome),
         cut_extent_mm: cutting::extent_mm(&sheets),
         sheets,
     };

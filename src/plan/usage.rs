@@ -8,54 +8,108 @@ use super::ground::{Ground, MarksWish};
 use super::marks::CLEAR_MM;
 use super::sheet::is_laid_alike;
 use super::trimmer::{CutList, changes};
-use super::{MarksCost, SearchEnd, Sheet, StockUsage, Trimming, Usage};
-use crate::project::{CutBy, Project};
+use super::{Choice, Effort, MarksCost, SearchEnd, Sheet, StockUsage, Trimming, Usage};
+use crate::project::{CutBy, Price, Project};
 
 /// Share of a square millimetre that sums of areas may be off by rounding.
 const ROUNDING: f64 = 1e-9;
 
-/// Returns what `sheets`, made from `drafts`, take; `without_marks` is the same job laid out without marks.
+/// What the layouts of a job came to.
+pub(super) struct Outcome<'a> {
+    pub(super) drafts: &'a Drafts,
+    /// The same job laid out without marks.
+    pub(super) without_marks: Option<&'a Drafts>,
+    pub(super) other_choices: Vec<Choice>,
+    pub(super) effort: Effort,
+}
+
+/// Returns what `sheets`, made from the drafts of `outcome`, take.
 pub(super) fn usage(
     project: &Project,
     groups: &[Group],
-    drafts: &Drafts,
     sheets: &[Sheet],
-    without_marks: Option<&Drafts>,
+    outcome: Outcome<'_>,
 ) -> Usage {
-    let bounds: Vec<Bound> = groups
-        .iter()
-        .enumerate()
-        .map(|(i, group)| Bound::new(project, group, i, drafts))
+    let drafts = outcome.drafts;
+    let without_marks = outcome.without_marks;
+    let bounds: Vec<Bound> = (0..groups.len())
+        .map(|index| Bound::new(project, groups, index, drafts))
         .collect();
-    let by_stock = (0..project.stocks.len()).filter_map(|stock| {
-        let own: Vec<&Sheet> = sheets.iter().filter(|s| s.stock == stock).collect();
-        let runs = count(own.iter().map(|s| s.runs));
-        let bounds = bounds.iter().zip(groups).filter(|(_, g)| g.stock == stock);
-        (runs > 0).then(|| StockUsage {
-            stock,
-            sheets: runs,
-            lower_bound_sheets: count(bounds.map(|(b, _)| b.whole_sheets)),
-            area_used_percent: percent_used(project, &own),
-            cost_hundredths: project.stocks[stock]
-                .price
-                .as_ref()
-                .map(|p| p.hundredths * u64::from(runs)),
-        })
-    });
+    let runs = sheets.iter().map(|s| (s.stock, s.runs));
     Usage {
+        best: project.job.best,
+        effort: outcome.effort,
         sheets: count(sheets.iter().map(|s| s.runs)),
         lower_bound_sheets: count(bounds.iter().map(|b| b.sheets)),
+        better_bound_sheets: count(bounds.iter().map(|b| b.better)),
+        is_proven_fewest: is_proven_fewest(groups, drafts, &bounds),
+        costs: costs(project, runs),
         area_used_percent: percent_used(project, &sheets.iter().collect::<Vec<_>>()),
         search: if drafts.is_stopped || without_marks.is_some_and(|d| d.is_stopped) {
             SearchEnd::Stopped
         } else {
             SearchEnd::Finished
         },
-        by_stock: by_stock.collect(),
+        by_stock: by_stock(project, groups, sheets, &bounds),
         marks_cost: without_marks.map(|other| marks_cost(sheets, other)),
         layouts: layouts(sheets),
         trimming: trimming(project, sheets),
+        other_choices: outcome.other_choices,
     }
+}
+
+fn by_stock(
+    project: &Project,
+    groups: &[Group],
+    sheets: &[Sheet],
+    bounds: &[Bound],
+) -> Vec<StockUsage> {
+    let of_stock = |stock: usize| {
+        let own: Vec<&Sheet> = sheets.iter().filter(|s| s.stock == stock).collect();
+        let runs = count(own.iter().map(|s| s.runs));
+        let of_groups = bounds.iter().zip(groups).filter(|(_, g)| g.stock == stock);
+        let bounds = of_groups.map(|(b, _)| b);
+        let price = project.stocks[stock].price.as_ref();
+        (runs > 0).then(|| StockUsage {
+            stock,
+            sheets: runs,
+            lower_bound_sheets: count(bounds.clone().map(|b| b.whole_sheets)),
+            better_bound_sheets: count(bounds.map(|b| b.better)),
+            area_used_percent: percent_used(project, &own),
+            cost_hundredths: price.map(|p| p.hundredths * u64::from(runs)),
+        })
+    };
+    (0..project.stocks.len()).filter_map(of_stock).collect()
+}
+
+/// Whether everything has its place on as many whole sheets as there must be.
+fn is_proven_fewest(groups: &[Group], drafts: &Drafts, bounds: &[Bound]) -> bool {
+    let whole = drafts
+        .sheets
+        .iter()
+        .filter(|d| d.ground.stock == groups[d.group].stock);
+    let whole = count(whole.map(|d| d.runs));
+    let is_placed = drafts.leftovers.iter().flatten().all(|left| *left == 0);
+    is_placed && whole <= count(bounds.iter().map(|b| b.better))
+}
+
+/// Returns the price of so many sheets of each stock, summed for each currency, in the order of their first use.
+pub(super) fn costs(project: &Project, sheets: impl Iterator<Item = (usize, u32)>) -> Vec<Price> {
+    let mut costs: Vec<Price> = Vec::new();
+    for (stock, runs) in sheets {
+        let Some(price) = &project.stocks[stock].price else {
+            continue;
+        };
+        let hundredths = price.hundredths * u64::from(runs);
+        match costs.iter_mut().find(|c| c.currency == price.currency) {
+            Some(sum) => sum.hundredths += hundredths,
+            None => costs.push(Price {
+                hundredths,
+                currency: price.currency.clone(),
+            }),
+        }
+    }
+    costs
 }
 
 fn count(parts: impl Iterator<Item = u32>) -> u32 {
@@ -82,10 +136,12 @@ fn trimming(project: &Project, sheets: &[Sheet]) -> Option<Trimming> {
 }
 
 fn marks_cost(sheets: &[Sheet], without: &Drafts) -> MarksCost {
+    let with = count(sheets.iter().map(|s| s.runs));
     let most = sheets.iter().map(|s| s.marks.len()).max().unwrap_or(0);
     MarksCost {
         area_mm2: most as f64 * CLEAR_MM * CLEAR_MM,
-        sheets_without: count(without.sheets.iter().map(|d| d.runs)),
+        // What fits with marks fits without them.
+        sheets_without: count(without.sheets.iter().map(|d| d.runs)).min(with),
     }
 }
 
@@ -109,16 +165,19 @@ fn percent_used(project: &Project, sheets: &[&Sheet]) -> f64 {
     }
 }
 
-/// Sheets that the placed pieces of a group cannot do without, from areas alone.
+/// Sheets that the pieces of a group that are wanted and placed cannot do without.
 struct Bound {
-    /// Of the stock itself, after all offcuts on hand.
+    /// Of the stock itself, after all offcuts on hand, from areas alone.
     whole_sheets: u32,
-    /// Offcuts included.
+    /// Offcuts included, from areas alone.
     sheets: u32,
+    /// Of the stock itself, after all offcuts, with more thought.
+    better: u32,
 }
 
 impl Bound {
-    fn new(project: &Project, group: &Group, index: usize, drafts: &Drafts) -> Self {
+    fn new(project: &Project, groups: &[Group], index: usize, drafts: &Drafts) -> Self {
+        let group = &groups[index];
         let own = drafts.sheets.iter().filter(|d| d.group == index);
         let area = |d: &Draft| -> f64 {
             let pieces = d
@@ -127,7 +186,10 @@ impl Bound {
                 .map(|p| &project.pieces[group.kinds[p.kind].piece]);
             f64::from(d.runs) * pieces.map(|p| p.outline.area_mm2()).sum::<f64>()
         };
-        let area_mm2: f64 = own.map(area).sum();
+        let spares = group.kinds.iter().zip(&drafts.spares[index]);
+        let spares =
+            spares.map(|(k, n)| f64::from(*n) * project.pieces[k.piece].outline.area_mm2());
+        let area_mm2: f64 = own.map(area).sum::<f64>() - spares.sum::<f64>();
         let grounds = grounds(project, group, MarksWish::LeftOut);
         let (whole, offcuts) = grounds
             .split_last()
@@ -142,6 +204,7 @@ impl Bound {
         Self {
             whole_sheets,
             sheets: whole_sheets.max(sheets_for(area_mm2, largest_mm2)),
+            better: whole_sheets.max(drafts.bounds[index]),
         }
     }
 }

@@ -59,6 +59,21 @@ impl Best {
         ("fewest layouts", Self::FewestLayouts),
         ("one kit a sheet", Self::KitPerSheet),
     ];
+
+    /// The words for it.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use sheetwright::project::Best;
+    ///
+    /// assert_eq!(Best::FewestLayouts.name(), "fewest layouts");
+    /// ```
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        let name = Self::NAMES.iter().find(|(_, best)| *best == self);
+        name.expect("every choice has its words").0
+    }
 }
 
 /// When register marks are printed.

@@ -9,7 +9,7 @@ use sheetwright::geometry::{Outline, Pose, mirror_about_x};
 use sheetwright::length::{Length, LengthStyle, Size};
 use sheetwright::math::{Angle, FLATTEN_MM};
 use sheetwright::plan::{
-    Content, CutSetup, CutStep, JobPlan, Mark, MarkClass, Placement, PlannedArtwork,
+    Content, CutSetup, CutStep, Effort, JobPlan, Mark, MarkClass, Placement, PlannedArtwork,
     PlannedOperation, PrintRun, PrintedFace, SearchEnd, Sheet, Tick, TickKind, Usage,
 };
 use sheetwright::project::{
@@ -195,14 +195,20 @@ pub(crate) fn plan() -> JobPlan {
         spares: vec![],
         hand_work: vec![],
         usage: Usage {
+            best: Best::FewestSheets,
+            effort: Effort::Usual,
             sheets: 3,
             lower_bound_sheets: 3,
+            better_bound_sheets: 3,
+            is_proven_fewest: true,
+            costs: vec![],
             area_used_percent: 60.0,
             search: SearchEnd::Finished,
             by_stock: vec![],
             marks_cost: None,
             layouts: 1,
             trimming: None,
+            other_choices: vec![],
         },
         cut_extent_mm: Some(LETTER_MM),
     }

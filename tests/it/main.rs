@@ -50,6 +50,9 @@ mod plan_pins;
 // What does not fit, and what would help.
 mod plan_unplaced;
 
+// What is told while a layout is looked for, how the search is stopped, and what other choices would come to.
+mod plan_search;
+
 // Which spares come along.
 mod plan_spares;
 

@@ -113,20 +113,27 @@ const TAG: &str = r#"{
   }],
   "usage": {
     "area_used_percent": 48.0,
+    "best": "fewest sheets",
+    "effort": "usual",
     "sheets": 1,
     "lower_bound_sheets": 1,
+    "better_bound_sheets": 1,
+    "is_proven_fewest": true,
+    "costs": ["0.35 EUR"],
     "search": "finished",
     "by_stock": [{
       "stock": "oat",
       "sheets": 1,
       "lower_bound_sheets": 1,
+      "better_bound_sheets": 1,
       "area_used_percent": 48.0,
       "cost": "0.35 EUR"
     }],
     "marks_cost": null,
     "layouts": 1,
     "fence_settings": 2,
-    "strokes": 2
+    "strokes": 2,
+    "other_choices": []
   }
 }
 "#;

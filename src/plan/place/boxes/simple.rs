@@ -7,7 +7,7 @@ use std::num::NonZeroUsize;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use super::super::{self as door, Placed, Progress, Request, Watch};
+use super::super::{self as door, Effort, Placed, Progress, Request, Watch};
 use super::Layout;
 use super::edge::as_obstacles;
 use super::pattern::lay_out;
@@ -46,6 +46,9 @@ fn to_door(request: &Request, layout: Layout) -> door::Layout {
 
 fn best(request: &Request, threads: NonZeroUsize, watch: &dyn Watch) -> Layout {
     let mut ways = strategies(request.cutting);
+    if request.effort == Effort::Quick {
+        ways = ways.into_iter().step_by(WAYS_FOR_A_GLANCE).collect();
+    }
     // First of all the way that has no bound on its work, so that there is always a result.
     ways.insert(0, FIRST);
     let search = Search {
@@ -68,6 +71,9 @@ fn best(request: &Request, threads: NonZeroUsize, watch: &dyn Watch) -> Layout {
     best.expect("the first way has no bound and is never skipped")
         .layout
 }
+
+/// For a glance one way in so many is tried.
+const WAYS_FOR_A_GLANCE: usize = 8;
 
 const FIRST: Strategy = Strategy {
     step: Step::Fixed(PLAIN),

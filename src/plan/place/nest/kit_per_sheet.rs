@@ -14,9 +14,14 @@ const TASKS: usize = 8;
 /// Returns a sheet for each kit, offcuts first, as far as a kit fits on a sheet; `None` if it fits on none.
 pub(super) fn lay_out(job: &Job, effort: &mut Effort) -> Option<Sheaf> {
     let parts = &job.request.parts;
-    let kit: Vec<u32> = parts.iter().map(|part| part.per_kit.min(part.demand)).collect();
+    let kit: Vec<u32> = parts
+        .iter()
+        .map(|part| part.per_kit.min(part.demand))
+        .collect();
     let demand = parts.iter().zip(&kit);
-    let mut kits = demand.filter_map(|(part, n)| part.demand.checked_div(*n)).min()?;
+    let mut kits = demand
+        .filter_map(|(part, n)| part.demand.checked_div(*n))
+        .min()?;
     let mut sheaf = Sheaf::default();
     let boards = 0..job.bench.boards.len();
     let (offcuts, whole): (Vec<usize>, Vec<usize>) = boards.partition(|b| job.is_offcut(*b));

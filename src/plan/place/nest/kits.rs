@@ -191,7 +191,8 @@ impl<'a> Blocks<'a> {
             let is_whole = self.job.left(&sheaf).iter().all(|n| *n == 0);
             (is_whole && sheets <= most).then_some((sheaf.patterns.len(), sheets, sheaf))
         });
-        ways.min_by_key(|(layouts, sheets, _)| (*layouts, *sheets)).map(|(.., sheaf)| sheaf)
+        ways.min_by_key(|(layouts, sheets, _)| (*layouts, *sheets))
+            .map(|(.., sheaf)| sheaf)
     }
 
     /// Returns the sheets of the job made up of blocks; parts of which the blocks leave some are not all on them.

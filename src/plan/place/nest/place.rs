@@ -18,7 +18,10 @@ pub(in super::super) fn place(
     watch: &dyn Watch,
 ) -> Placed {
     let job = Job::new(request, threads, watch);
-    let efforts = Effort::stages(request.effort, job.demand().into_iter().map(u64::from).sum());
+    let efforts = Effort::stages(
+        request.effort,
+        job.demand().into_iter().map(u64::from).sum(),
+    );
     job.lookout.expect(efforts[0].steps());
     let mut random = Random::new(0);
     let mut sheaf = plain::lay_out(&job).unwrap_or_else(|| {
@@ -76,9 +79,17 @@ fn fewest_sheets(job: &Job, first: Sheaf, efforts: Vec<Effort>) -> Sheaf {
             let most = job.whole_sheets(&best) + job.whole_sheets(&best) / DEARER;
             let few = blocks.and_then(|blocks| blocks.few_layouts(most));
             let ways = [Some(fewest_layouts), few].into_iter().flatten();
-            let dear = |sheaf: &Sheaf| job.whole_sheets(sheaf) > most || job.cost(sheaf).0 > job.cost(&best).0;
+            let dear = |sheaf: &Sheaf| {
+                job.whole_sheets(sheaf) > most || job.cost(sheaf).0 > job.cost(&best).0
+            };
             let good = ways.filter(|sheaf| !dear(sheaf));
-            good.fold(best.clone(), |a, b| if b.patterns.len() < a.patterns.len() { b } else { a })
+            good.fold(best.clone(), |a, b| {
+                if b.patterns.len() < a.patterns.len() {
+                    b
+                } else {
+                    a
+                }
+            })
         }
     }
 }
