@@ -8,7 +8,7 @@ use sheetwright::plan::{
     Choice, Effort, JobPlan, NoWatch, PlanOptions, Progress, SearchEnd, Watch, check, plan,
     plan_with,
 };
-use sheetwright::project::{Best, CutBy, Price, Project};
+use sheetwright::project::{Best, CutBy, Maker, Piece, Price, Project};
 
 use crate::plan_project::{piece, project, stock};
 
@@ -44,36 +44,54 @@ fn planned(project: &Project, effort: Effort, watch: &dyn Watch) -> JobPlan {
     plan
 }
 
-/// Stops a search when it has been asked so many times.
-struct StopAfter {
+/// Stops a search when it has been asked so many times, or when so many steps of progress have been told.
+struct Stop {
     asked: AtomicUsize,
-    most: usize,
+    most_asked: usize,
+    told: Mutex<Vec<Progress>>,
+    most_told: usize,
 }
 
-impl Watch for StopAfter {
+impl Stop {
+    fn after(most_asked: usize, most_told: usize) -> Self {
+        Self {
+            asked: AtomicUsize::new(0),
+            most_asked,
+            told: Mutex::default(),
+            most_told,
+        }
+    }
+}
+
+impl Watch for Stop {
     fn is_stopped(&self) -> bool {
-        self.asked.fetch_add(1, Ordering::SeqCst) >= self.most
+        let asked = self.asked.fetch_add(1, Ordering::SeqCst);
+        asked >= self.most_asked || self.told.lock().unwrap().len() >= self.most_told
+    }
+
+    fn progress(&self, progress: Progress) {
+        self.told.lock().unwrap().push(progress);
     }
 }
 
 #[test]
-fn a_stopped_search_keeps_the_best_layout_so_far_and_says_that_it_was_stopped() {
-    let job = kit();
-    let glance = planned(&job, Effort::Quick, &NoWatch);
-    for most in [0, 1, 40, 200] {
-        let watch = StopAfter {
-            asked: AtomicUsize::new(0),
-            most,
-        };
-        let plan = planned(&job, Effort::Usual, &watch);
+fn a_stopped_search_still_gives_a_whole_plan_and_says_that_it_was_stopped() {
+    for most_asked in [0, 1, 40] {
+        let plan = planned(&kit(), Effort::Usual, &Stop::after(most_asked, usize::MAX));
         assert_eq!(plan.unplaced, []);
-        assert_eq!(plan.usage.search, SearchEnd::Stopped, "{most}");
+        assert_eq!(plan.usage.search, SearchEnd::Stopped, "{most_asked}");
         // What is worked out after the search is left out after an interrupt.
         assert_eq!(plan.usage.other_choices, []);
-        if most >= 200 {
-            assert!(plan.usage.sheets <= glance.usage.sheets, "{most}");
-        }
     }
+}
+
+#[test]
+fn a_search_stopped_after_its_first_whole_layout_takes_no_more_sheets_than_that() {
+    let watch = Stop::after(usize::MAX, 1);
+    let plan = planned(&kit(), Effort::Usual, &watch);
+    let first = watch.told.lock().unwrap()[0].sheets;
+    assert_eq!(plan.usage.search, SearchEnd::Stopped);
+    assert!(Some(plan.usage.sheets) <= first, "{first:?}");
 }
 
 /// Writes down all that is told.
@@ -113,6 +131,11 @@ fn more_effort_takes_no_more_sheets() {
     let sheets =
         [Effort::Quick, Effort::Usual].map(|effort| planned(&job, effort, &NoWatch).usage.sheets);
     assert!(sheets[1] <= sheets[0], "{sheets:?}");
+}
+
+fn by_hand(mut piece: Piece) -> Vec<Piece> {
+    piece.cut_by = Maker::Hand;
+    vec![piece]
 }
 
 /// An engine that searches badly: where more than a glance is asked for, it lays one part on each sheet.
@@ -167,7 +190,7 @@ fn tags(copies: u32) -> Project {
     project(
         CutBy::Trimmer,
         vec![strip],
-        vec![piece("tag", 30.0, 30.0)],
+        by_hand(piece("tag", 30.0, 30.0)),
         copies,
     )
 }
@@ -247,7 +270,7 @@ fn a_plan_says_whether_fewer_sheets_are_proven_impossible() {
     let mut job = project(
         CutBy::Trimmer,
         vec![stock("oat", (100.0, 100.0))],
-        vec![piece("card", 51.0, 51.0)],
+        by_hand(piece("card", 51.0, 51.0)),
         3,
     );
     let usage = planned(&job, Effort::Usual, &NoWatch).usage;
@@ -271,7 +294,7 @@ fn spares_do_not_raise_the_bound() {
     let mut job = project(
         CutBy::Trimmer,
         vec![stock("oat", (100.0, 100.0))],
-        vec![piece("tag", 50.0, 50.0)],
+        by_hand(piece("tag", 50.0, 50.0)),
         3,
     );
     job.editions[0].spares = 4;
