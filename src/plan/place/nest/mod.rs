@@ -33,3 +33,6 @@ mod split;
 mod tasks;
 
 pub(super) use place::place;
+
+#[cfg(test)]
+mod tests;
