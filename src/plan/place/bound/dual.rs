@@ -26,7 +26,7 @@ enum Rounding {
     Counted { unit_nm: i64 },
 }
 
-/// Largest number of parts of [`Rounding::Whole`]; more never raised a bound on the literature's instances.
+/// Largest number of parts of [`Rounding::Whole`]; where boxes may turn, more raise none of 250 bounds of the literature's instances.
 const MOST_PARTS: i64 = 3;
 
 impl Dual {
