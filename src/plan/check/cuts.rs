@@ -64,7 +64,7 @@ pub(super) fn holes_last(project: &Project, sheet: &Sheet) -> Vec<String> {
     for (i, host) in outlines.iter().enumerate() {
         let outer = outer_ring(project, host);
         for guest in &outlines[i + 1..] {
-            if outer.contains(corner(project, guest)) {
+            if corners(project, guest).all(|p| outer.contains(p)) {
                 found.push(format!(
                     "{} is cut before {} in its hole",
                     host.id, guest.id
@@ -82,10 +82,11 @@ fn outer_ring(project: &Project, placement: &Placement) -> Outline {
     closed.transformed(placement.pose.to_affine())
 }
 
-/// The first corner of a placed piece.
-fn corner(project: &Project, placement: &Placement) -> Point {
-    let outline = &project.pieces[placement.piece].outline;
-    placement.pose.to_affine() * outline.flattened(1.0)[0][0]
+/// The corners of a placed piece; those of one that touches another from outside do not all lie on its edge.
+fn corners(project: &Project, placement: &Placement) -> impl Iterator<Item = Point> {
+    let map = placement.pose.to_affine();
+    let rings = project.pieces[placement.piece].outline.flattened(1.0);
+    rings.into_iter().flatten().map(move |p| map * p)
 }
 
 const fn depth(kind: OperationKind) -> u8 {
