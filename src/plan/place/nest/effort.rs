@@ -23,8 +23,8 @@ impl Effort {
     pub(super) fn stages(ask: Ask, pieces: u64) -> Vec<Self> {
         let stages = [
             (Ask::Quick, 100_000, 1, 30_000),
-            (Ask::Usual, 1_000_000, 8, 1_000_000),
-            (Ask::Long, 4_000_000, 16, 10_000_000),
+            (Ask::Usual, 4_000_000, 8, 2_000_000),
+            (Ask::Long, 16_000_000, 16, 20_000_000),
         ];
         let asked = stages.into_iter().filter(|(stage, ..)| *stage <= ask);
         let mut efforts: Vec<Self> = asked
@@ -43,9 +43,10 @@ impl Effort {
         efforts
     }
 
-    /// Work that a task with so many pieces may do.
+    /// Work that a task with so many pieces may do: never so much that four of them would do more than is left.
     pub(super) fn of_task(&self, pieces: usize) -> u64 {
-        self.work_for_a_piece * u64::try_from(pieces).expect("few pieces")
+        let pieces = u64::try_from(pieces).expect("few pieces");
+        (self.work_for_a_piece * pieces).min(self.left / 4)
     }
 
     /// Takes away what was done.
@@ -53,9 +54,9 @@ impl Effort {
         self.left = self.left.saturating_sub(work);
     }
 
-    /// Whether there is work left to do.
+    /// Whether there is enough work left to be worth a try.
     pub(super) fn is_left(&self) -> bool {
-        self.left > 0
+        self.left >= LEAST_WORK
     }
 
     /// Work left in this stage and later ones, in steps of progress.
@@ -73,6 +74,9 @@ impl Effort {
 }
 
 /// What grows with the pairs of pieces no longer grows beyond this.
-const MOST_PAIRS: u64 = 3_000;
+const MOST_PAIRS: u64 = 1_500;
+
+/// What two pieces take to find their places.
+const LEAST_WORK: u64 = 20_000;
 
 const WORK_OF_A_STEP: u64 = 1_000_000;
