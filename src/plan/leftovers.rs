@@ -12,7 +12,7 @@ use super::{Leftover, Placement, Sheet};
 use crate::geometry::offset::offset;
 use crate::geometry::{FreeSpace, Outline};
 use crate::length::{Length, LengthStyle};
-use crate::math::COINCIDENT_MM;
+use crate::math::{COINCIDENT_MM, FLATTEN_MM};
 use crate::project::{CutBy, Face, Project};
 
 /// Grid between the edges of boxes.
@@ -88,7 +88,14 @@ fn taken(project: &Project, sheet: &Sheet) -> Vec<Outline> {
             .position(|(piece, grown_by, _)| (*piece, *grown_by) == (placement.piece, by));
         let position = position.unwrap_or_else(|| {
             let outline = &project.pieces[placement.piece].outline;
-            known.push((placement.piece, by, offset(outline, by.to_mm())));
+            // What flattening may cut off a curve is kept free besides.
+            let cut_off_mm = if outline.is_rectangle() {
+                0.0
+            } else {
+                FLATTEN_MM
+            };
+            let grown = offset(outline, by.to_mm() + cut_off_mm);
+            known.push((placement.piece, by, grown));
             known.len() - 1
         });
         let to_sheet: Affine = placement.pose.to_affine();
