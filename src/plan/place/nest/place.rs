@@ -24,11 +24,11 @@ pub(in super::super) fn place(
     );
     job.lookout.expect(efforts[0].steps());
     let mut random = Random::new(0);
-    let mut sheaf = plain::lay_out(&job).unwrap_or_else(|| {
-        let mut sheaf = Sheaf::default();
-        add_sheets(&job, &mut sheaf, job.demand(), &mut random);
-        sheaf
-    });
+    let mut sheaf = Sheaf::default();
+    add_sheets(&job, &mut sheaf, job.demand(), &mut random);
+    if let Some(tidy) = plain::lay_out(&job) {
+        sheaf = job.cheaper(tidy, sheaf);
+    }
     job.lookout.found(job.whole_sheets(&sheaf));
     sheaf = search(&job, sheaf, efforts);
     add_spares(&job, &mut sheaf, &mut random);
