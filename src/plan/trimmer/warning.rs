@@ -7,7 +7,7 @@ use crate::plan::Sheet;
 use crate::project::{CutBy, Project};
 
 /// Returns a warning for each piece whose size the fence cannot be set to, each stock that needs longer cuts than the trimmer makes,
-/// and each printed sheet without a tick where one is needed.
+/// each printed sheet without a tick where one is needed, and each offcut whose box has no paper edge all round.
 pub(in crate::plan) fn warnings(project: &Project, sheets: &[Sheet]) -> Vec<Diagnostic> {
     if project.job.cut_by == CutBy::Machine {
         return Vec::new();
@@ -19,6 +19,7 @@ pub(in crate::plan) fn warnings(project: &Project, sheets: &[Sheet]) -> Vec<Diag
         if let Some(list) = &sheet.cut_list {
             found.extend(too_long(project, number, sheet, list));
             found.extend(without_tick(project, number, sheet, list));
+            found.extend(from_no_edge(project, number, sheet));
         }
     }
     found
@@ -94,5 +95,23 @@ fn without_tick(
         Diagnostic::warning("plan.no-tick", text)
             .at(&stock.origin)
             .hint("cut along the edge of the printed pieces"),
+    )
+}
+
+/// A sheet whose fences count from the box of an offcut, which may have no edge there.
+fn from_no_edge(project: &Project, number: u32, sheet: &Sheet) -> Option<Diagnostic> {
+    let stock = &project.stocks[sheet.stock];
+    let edge = stock.edge_seen(sheet.front_is)?;
+    if edge.is_rectangle() {
+        return None;
+    }
+    let text = format!(
+        "the cuts of sheet {number} are measured from the box around offcut \"{}\", whose own edge may lie elsewhere",
+        stock.id
+    );
+    Some(
+        Diagnostic::warning("plan.no-edge", text)
+            .at(&stock.origin)
+            .hint("draw the first cuts on it as its picture shows them, and cut these by eye"),
     )
 }
