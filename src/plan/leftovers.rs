@@ -8,6 +8,7 @@ use kurbo::{Affine, Rect};
 
 use super::face_map::face_from_sheet;
 use super::marks::clear_zone;
+use super::trimmer::Holds;
 use super::{Leftover, Placement, Sheet};
 use crate::geometry::offset::offset;
 use crate::geometry::{FreeSpace, Outline};
@@ -63,18 +64,16 @@ fn free_areas(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     found
 }
 
-/// The sheet, or what falls off it between cuts from edge to edge along the boxes of its pieces.
+/// The whole sheet, or what falls off it where it is cut by a list.
 fn regions(project: &Project, sheet: &Sheet) -> Vec<Rect> {
-    let whole = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
-    match project.job.cut_by {
-        CutBy::Machine => vec![whole],
-        CutBy::Trimmer => {
-            let outline = |p: &Placement| &project.pieces[p.piece].outline;
-            let boxes = sheet.placements.iter();
-            let boxes = boxes.map(|p| outline(p).transformed(p.pose.to_affine()).bounds());
-            waste(whole, &boxes.collect::<Vec<_>>())
-        }
-    }
+    let Some(list) = &sheet.cut_list else {
+        return match project.job.cut_by {
+            CutBy::Machine => vec![Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm)],
+            CutBy::Trimmer => Vec::new(),
+        };
+    };
+    let waste = list.parts.iter().filter(|part| part.holds == Holds::Waste);
+    waste.map(|part| part.area).collect()
 }
 
 /// Outlines grown by the gap, or by their bleed if that is wider.
@@ -135,94 +134,6 @@ fn furniture(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     marks.chain(captions).chain(ticks).collect()
 }
 
-/// What falls off a region when its boxes are cut out from edge to edge: from the outside in, the largest strip first.
-fn waste(region: Rect, boxes: &[Rect]) -> Vec<Rect> {
-    let Some(hull) = boxes.iter().copied().reduce(|a, b| a.union(b)) else {
-        return vec![region];
-    };
-    let strips = [
-        (
-            Rect {
-                y1: hull.y0,
-                ..region
-            },
-            Rect {
-                y0: hull.y0,
-                ..region
-            },
-        ),
-        (
-            Rect {
-                y0: hull.y1,
-                ..region
-            },
-            Rect {
-                y1: hull.y1,
-                ..region
-            },
-        ),
-        (
-            Rect {
-                x1: hull.x0,
-                ..region
-            },
-            Rect {
-                x0: hull.x0,
-                ..region
-            },
-        ),
-        (
-            Rect {
-                x0: hull.x1,
-                ..region
-            },
-            Rect {
-                x1: hull.x1,
-                ..region
-            },
-        ),
-    ];
-    let is_strip = |(s, _): &&(Rect, Rect)| s.width().min(s.height()) > COINCIDENT_MM;
-    let largest = strips
-        .iter()
-        .filter(is_strip)
-        .max_by(|(a, _), (b, _)| a.area().total_cmp(&b.area()));
-    let parts = match largest {
-        Some((strip, rest)) => Some([(*strip, Vec::new()), (*rest, boxes.to_vec())]),
-        None => parted(region, boxes),
-    };
-    let parts = parts.into_iter().flatten();
-    parts
-        .flat_map(|(part, boxes)| waste(part, &boxes))
-        .collect()
-}
-
-/// The two sides of a cut from edge to edge that runs along the end of a box and through none, each with its boxes.
-fn parted(region: Rect, boxes: &[Rect]) -> Option<[(Rect, Vec<Rect>); 2]> {
-    let split = |start: fn(&Rect) -> f64, end: fn(&Rect) -> f64| {
-        boxes.iter().map(end).find_map(|at| {
-            let (near, far): (Vec<Rect>, Vec<Rect>) =
-                boxes.iter().partition(|b| end(b) <= at + COINCIDENT_MM);
-            let is_clean = far.iter().all(|b| start(b) >= at - COINCIDENT_MM);
-            (is_clean && !far.is_empty()).then_some((at, near, far))
-        })
-    };
-    let across = split(|b| b.x0, |b| b.x1).map(|(x, near, far)| {
-        [
-            (Rect { x1: x, ..region }, near),
-            (Rect { x0: x, ..region }, far),
-        ]
-    });
-    across.or_else(|| {
-        split(|b| b.y0, |b| b.y1).map(|(y, near, far)| {
-            [
-                (Rect { y1: y, ..region }, near),
-                (Rect { y0: y, ..region }, far),
-            ]
-        })
-    })
-}
-
 fn ruler_step(style: LengthStyle) -> Length {
     match style {
         LengthStyle::InchFractions | LengthStyle::InchDecimals => Length::from_inch_fraction(1, 16),
@@ -250,33 +161,6 @@ fn is_at_least(kept: Rect, (a_mm, b_mm): (f64, f64)) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn waste_falls_off_in_strips_from_the_largest_on() {
-        // A card of 60 x 40 in the top left corner of 100 x 90: 100 x 50 falls off first, then 40 x 40.
-        let found = waste(
-            Rect::new(0.0, 0.0, 100.0, 90.0),
-            &[Rect::new(0.0, 0.0, 60.0, 40.0)],
-        );
-        assert_eq!(
-            found,
-            [
-                Rect::new(0.0, 40.0, 100.0, 90.0),
-                Rect::new(60.0, 0.0, 100.0, 40.0)
-            ]
-        );
-    }
-
-    #[test]
-    fn waste_between_cards_falls_off_after_the_cut_that_parts_them() {
-        // 60 x 40 beside 40 x 30: under the lower one 40 x 10.
-        let cards = [
-            Rect::new(0.0, 0.0, 60.0, 40.0),
-            Rect::new(60.0, 0.0, 100.0, 30.0),
-        ];
-        let found = waste(Rect::new(0.0, 0.0, 100.0, 40.0), &cards);
-        assert_eq!(found, [Rect::new(60.0, 30.0, 100.0, 40.0)]);
-    }
 
     #[test]
     fn sizes_are_rounded_down_to_what_a_ruler_shows() {

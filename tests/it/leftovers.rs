@@ -48,12 +48,12 @@ fn beside_one_card_the_larger_strip_comes_first_and_the_gap_is_kept() {
             Rect::new(103.0, 0.0, 200.0, 83.0)
         ]
     );
-    // With a trimmer the strips begin at the cuts.
+    // With a trimmer they are what falls off: the list cuts upright first, at 100.
     assert_eq!(
         boxes(&planned(&by_trimmer(100.0, 80.0, 1))),
         [
-            Rect::new(0.0, 80.0, 200.0, 200.0),
-            Rect::new(100.0, 0.0, 200.0, 80.0)
+            Rect::new(100.0, 0.0, 200.0, 200.0),
+            Rect::new(0.0, 80.0, 100.0, 200.0)
         ]
     );
 }
@@ -117,16 +117,16 @@ fn an_offcut_is_clear_of_marks_captions_and_bleed() {
 fn the_check_finds_an_offcut_that_a_piece_was_cut_from() {
     let job = by_trimmer(100.0, 80.0, 1);
     let mut plan = planned(&job);
-    plan.leftovers[0].area.y0 -= 1.0;
+    plan.leftovers[0].area.x0 -= 1.0;
     let found = check(&job, &plan);
-    // It now meets the other offcut, too.
-    assert_eq!(found.len(), 2, "{found:?}");
-    assert!(
-        found
-            .iter()
-            .any(|d| d.message.ends_with("is not clear of card#1")),
-        "{found:?}"
-    );
+    assert_eq!(found.len(), 3, "{found:?}");
+    for other in ["card#1", "another offcut", "the cuts"] {
+        let text = format!("is not clear of {other}");
+        assert!(
+            found.iter().any(|d| d.message.ends_with(&text)),
+            "{found:?}"
+        );
+    }
 }
 
 fn made_in_inches() -> FileSet {
@@ -139,15 +139,15 @@ fn made_in_inches() -> FileSet {
 
 #[test]
 fn the_list_is_written_in_the_jobs_lengths() {
-    // 4 x 5 in from a letter sheet, 8 1/2 x 11 in: 8 1/2 x 6 in below it, 4 1/2 x 5 in to its right.
+    // 4 x 5 in from a letter sheet, 8 1/2 x 11 in: cut upright first, 4 1/2 x 11 in falls off to its right, then 4 x 6 in below it.
     let files = made_in_inches();
     let text = String::from_utf8(files["leftovers.toml"].clone()).unwrap();
     let rows: Vec<&str> = text.split("\n[[offcut]]\n").skip(1).collect();
     assert_eq!(
         rows,
         [
-            "of = \"oat\"\nsize = \"8 1/2 in x 6 in\"\nsheets = 1\non_sheet = 1\n",
-            "of = \"oat\"\nsize = \"4 1/2 in x 5 in\"\nsheets = 1\non_sheet = 1\n",
+            "of = \"oat\"\nsize = \"4 1/2 in x 11 in\"\nsheets = 1\non_sheet = 1\n",
+            "of = \"oat\"\nsize = \"4 in x 6 in\"\nsheets = 1\non_sheet = 1\n",
         ]
     );
 }

@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Rect};
 
+use super::super::trimmer::Holds;
 use super::super::{Leftover, Sheet};
 use super::ALLOWED_MM;
 use super::edge::beside;
@@ -43,6 +44,14 @@ pub(super) fn whole(
                 !overlaps(&offcut, &outline_of(other.area), ALLOWED_MM),
                 "another offcut",
             );
+        }
+        if let Some(list) = &sheet.cut_list {
+            let mut waste = list.parts.iter().filter(|p| p.holds == Holds::Waste);
+            let is_whole = waste.any(|part| {
+                let room = part.area.inflate(ALLOWED_MM, ALLOWED_MM);
+                room.contains_rect(leftover.area)
+            });
+            expect(is_whole, "the cuts");
         }
         for piece in pieces {
             let is_apart = !overlaps(&offcut, &piece.outline, ALLOWED_MM)
