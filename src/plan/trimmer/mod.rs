@@ -1,6 +1,6 @@
 //! How a sheet is cut by hand: from edge to edge, by a fence that is set as seldom as possible.
 //!
-//! [`set_up`] turns every finished sheet of a trimmer's job into a [`CutList`], whatever engine laid it out. Read `cut_list` for what
+//! `set_up` turns every finished sheet of a trimmer's job into a [`CutList`], whatever engine laid it out. Read `cut_list` for what
 //! comes out. On the way, `cutout` says which boxes are to come out of a sheet, `part` where a part of the sheet can be cut at all,
 //! `offer` with which setting of the fence, `register` how the first cuts are brought into line with a print, `search` which
 //! setting comes next, and `number` writes it down;
