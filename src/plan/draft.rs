@@ -160,7 +160,9 @@ pub(super) fn request(
         cutting: match project.job.cut_by {
             CutBy::Machine if project.job.rows => Cutting::Rows,
             CutBy::Machine => Cutting::Outlines,
-            CutBy::Trimmer => Cutting::EdgeToEdge { reach_nm: None },
+            CutBy::Trimmer => Cutting::EdgeToEdge {
+                reach_nm: Some(project.trimmer.reach.length().nm()),
+            },
         },
         best: project.job.best,
         effort,

@@ -73,7 +73,7 @@ pub enum Cutting {
     Rows,
     /// Only those that come apart by straight cuts from edge to edge.
     EdgeToEdge {
-        /// The longest cut the trimmer makes; `None` is any length.
+        /// The longest cut the trimmer makes; `None` is any length. Longer ones are made only if parts found no place without.
         reach_nm: Option<i64>,
     },
 }
