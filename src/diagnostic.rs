@@ -2,6 +2,7 @@
 //!
 //! A [`Diagnostic`] is a plain value: this module prints nothing. The edge renders it as text or JSON.
 
+use std::fmt;
 use std::ops::Range;
 
 use serde::Serialize;
@@ -123,6 +124,19 @@ pub fn sort_by_place(diagnostics: &mut [Diagnostic]) {
         Some(o) => (0, o.place.file.clone(), o.place.span.start),
         None => (1, String::new(), 0),
     });
+}
+
+/// Returns a number with its noun, `1 sheet` or `2 sheets`.
+///
+/// ```
+/// use sheetwright::diagnostic::counted;
+///
+/// assert_eq!((counted(1_u32, "sheet"), counted(0_u32, "sheet")), ("1 sheet".into(), "0 sheets".into()));
+/// ```
+#[must_use]
+pub fn counted<N: Copy + fmt::Display + PartialEq + From<u8>>(number: N, noun: &str) -> String {
+    let plural = if number == N::from(1) { "" } else { "s" };
+    format!("{number} {noun}{plural}")
 }
 
 /// A value together with what the user should look at.

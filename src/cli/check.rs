@@ -3,7 +3,7 @@
 use super::options::{Format, ProjectOptions};
 use super::report::{self, Sources};
 use super::{DONE, WRONG};
-use crate::diagnostic::{Diagnostic, Warned};
+use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::files::{self, ProjectSource};
 use crate::job;
 use crate::load::{self, Assets, NamedText};
@@ -125,13 +125,4 @@ fn summary(project: &Warned<Project>) -> String {
         "{}: {pieces}, {stocks}, {copies}{spares}; {warnings}\n",
         job.name
     )
-}
-
-/// `1 sheet`, `2 sheets`.
-pub(super) fn counted(number: usize, noun: &str) -> String {
-    if number == 1 {
-        format!("1 {noun}")
-    } else {
-        format!("{number} {noun}s")
-    }
 }

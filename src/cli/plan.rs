@@ -3,12 +3,12 @@
 use kurbo::Shape;
 use serde_json::json;
 
-use super::check::{self, Opened, counted};
+use super::check::{self, Opened};
 use super::options::{Format, PlanVerb, WorkOptions};
 use super::progress::Progress;
 use super::report;
 use super::{DONE, WRONG};
-use crate::diagnostic::{Diagnostic, Warned};
+use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::draw;
 use crate::files;
 use crate::geometry::path_data::parse_path_data;
@@ -144,7 +144,7 @@ fn sheet_text(project: &Project, number: usize, sheet: &SheetEntry) -> String {
         .iter()
         .map(|(id, count)| format!("{count} x {id}"))
         .collect();
-    let runs = counted(sheet.runs as usize, "sheet");
+    let runs = counted(sheet.runs, "sheet");
     let print = match pages(sheet) {
         pages if pages.is_empty() => "not printed".to_owned(),
         pages => format!("print {pages}"),
@@ -178,7 +178,7 @@ fn pages(sheet: &SheetEntry) -> String {
 fn usage_text(usage: &UsageEntry) -> String {
     let mut text = format!(
         "{}, {} different{}; {}; {:.1} % of the paper ends as pieces\n",
-        counted(usage.sheets as usize, "sheet"),
+        counted(usage.sheets, "sheet"),
         usage.layouts,
         costs_text(&usage.costs),
         bound_text(usage),
@@ -192,7 +192,7 @@ fn usage_text(usage: &UsageEntry) -> String {
         text += &format!(
             "    {}: {}, at least {}, {:.1} % used{cost}\n",
             stock.stock,
-            counted(stock.sheets as usize, "sheet"),
+            counted(stock.sheets, "sheet"),
             stock.better_bound_sheets,
             stock.area_used_percent
         );
@@ -201,7 +201,7 @@ fn usage_text(usage: &UsageEntry) -> String {
         text += &format!(
             "    register marks keep {:.0} mm2 of each sheet free; without them the job takes {}\n",
             cost.area_mm2,
-            counted(cost.sheets_without as usize, "sheet")
+            counted(cost.sheets_without, "sheet")
         );
     }
     if !usage.other_choices.is_empty() {
@@ -239,7 +239,7 @@ fn choice_text(choice: &ChoiceEntry) -> String {
     format!(
         "        best = \"{}\": {}, {} different{}\n",
         choice.best,
-        counted(choice.sheets as usize, "sheet"),
+        counted(choice.sheets, "sheet"),
         choice.layouts,
         costs_text(&choice.costs)
     )

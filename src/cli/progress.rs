@@ -6,7 +6,7 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-use super::check::counted;
+use crate::diagnostic::counted;
 use crate::plan::{self, Watch};
 
 /// Work shorter than this is not talked about.
@@ -86,7 +86,7 @@ fn words(progress: plan::Progress, first: Option<u32>) -> String {
     let (Some(sheets), Some(first)) = (progress.sheets, first) else {
         return format!("laying out, {step}");
     };
-    let (count, bound) = (counted(sheets as usize, "sheet"), progress.bound);
+    let (count, bound) = (counted(sheets, "sheet"), progress.bound);
     if sheets < first {
         format!("{count} (first layout: {first}), at least {bound}; {step}")
     } else {

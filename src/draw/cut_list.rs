@@ -5,6 +5,7 @@
 
 use kurbo::Rect;
 
+use crate::diagnostic::counted;
 use crate::length::Length;
 use crate::plan::trimmer::{Caution, Cut, CutList, EdgeKind, Guide, Holds, Part};
 use crate::plan::{JobPlan, Sheet};
@@ -310,13 +311,5 @@ fn times(number: u32) -> String {
     match number {
         1 => "once".to_owned(),
         n => format!("{n} times"),
-    }
-}
-
-/// `1 stroke`, `2 strokes`.
-fn counted(number: u32, noun: &str) -> String {
-    match number {
-        1 => format!("1 {noun}"),
-        n => format!("{n} {noun}s"),
     }
 }

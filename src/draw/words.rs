@@ -1,6 +1,7 @@
 //! What captions and notes say.
 
 use super::caption::Words;
+use crate::diagnostic::counted;
 use crate::math::round_to;
 use crate::plan::{PrintRun, Sheet};
 use crate::project::{Face, Project, TurnOver};
@@ -81,10 +82,7 @@ fn editions<'a>(project: &'a Project, run: &PrintRun) -> Vec<&'a str> {
 
 /// Returns what a proof page says about itself.
 pub(super) fn on_proof_page(project: &Project, sheet: &Sheet, number: SheetNumber) -> Words {
-    let runs = match sheet.runs {
-        1 => "1 sheet".to_owned(),
-        runs => format!("{runs} sheets"),
-    };
+    let runs = counted(sheet.runs, "sheet");
     let mut notes = vec!["proof, front view".to_owned(), number.text(), runs];
     if let Some(cut) = &sheet.cut {
         notes.push(format!("cut with {}", cut.file));

@@ -3,7 +3,7 @@
 use super::super::place::nm_above;
 use super::super::{JobPlan, Unplaced, UnplacedReason};
 use super::{Remedy, Taker};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, counted};
 use crate::length::Length;
 use crate::project::Project;
 
@@ -149,13 +149,13 @@ fn hint(project: &Project, u: &Unplaced, remedy: &Remedy) -> String {
         Remedy::OnHand(sheets) => {
             let stock = &project.stocks[u.stock];
             let more = sheets - stock.on_hand.unwrap_or(0);
-            let noun = if more == 1 { "sheet" } else { "sheets" };
             let in_list = match &project.paper_list_sha256 {
                 Some(_) => format!(", or `sheets = {sheets}` in the list of paper on hand"),
                 None => String::new(),
             };
             format!(
-                "{more} more {noun} of \"{}\" are enough: type `on_hand = {sheets}`{in_list}",
+                "{} of \"{}\" are enough: type `on_hand = {sheets}`{in_list}",
+                counted(more, "more sheet"),
                 stock.id
             )
         }
