@@ -45,7 +45,7 @@ pub(super) fn first_cuts(
     }
     ways(&none.rest, cutouts)
         .into_iter()
-        .map(|edges| trimmed(workshop, sheet, cutouts, &none, &edges))
+        .map(|edges| trimmed(sheet, cutouts, &none, &edges))
         .min_by_key(|start| {
             let ticks: Vec<usize> = start.cuts.iter().map(ticks_of).collect();
             let without = ticks.iter().filter(|n| **n == 0).count();
@@ -103,13 +103,7 @@ const fn axis_of(edge: Edge) -> Axis {
 }
 
 /// Trims the sheet at these edges in this order.
-fn trimmed(
-    workshop: &Workshop<'_>,
-    sheet: &Sheet,
-    cutouts: &[Cutout],
-    before: &Start,
-    edges: &[Edge],
-) -> Start {
+fn trimmed(sheet: &Sheet, cutouts: &[Cutout], before: &Start, edges: &[Edge]) -> Start {
     let mut start = Start {
         cuts: Vec::new(),
         rest: before.rest.clone(),
@@ -143,7 +137,6 @@ fn trimmed(
         start.rest = rest;
         start.next_id += 2;
     }
-    debug_assert!(workshop.is_printed, "only a print has ticks");
     start
 }
 
