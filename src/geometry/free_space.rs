@@ -159,7 +159,9 @@ impl FreeSpace {
     }
 }
 
-fn is_at_least(found: Rect, (a_mm, b_mm): (f64, f64)) -> bool {
+/// Whether a rectangle has at least these sides in millimetres, whichever way it lies.
+#[must_use]
+pub fn is_at_least(found: Rect, (a_mm, b_mm): (f64, f64)) -> bool {
     let (short, long) = (
         found.width().min(found.height()),
         found.width().max(found.height()),

@@ -28,7 +28,7 @@ mod sweep;
 pub mod web;
 
 pub use common::common;
-pub use free_space::FreeSpace;
+pub use free_space::{FreeSpace, is_at_least};
 pub use outline::Outline;
 pub use outline_error::OutlineError;
 pub use pose::{Pose, mirror_about_x};

@@ -11,9 +11,9 @@ use super::marks::clear_zone;
 use super::trimmer::Holds;
 use super::{Leftover, Placement, Sheet};
 use crate::geometry::offset::offset;
-use crate::geometry::{FreeSpace, Outline};
+use crate::geometry::{FreeSpace, Outline, is_at_least};
 use crate::length::{Length, LengthStyle};
-use crate::math::{COINCIDENT_MM, FLATTEN_MM};
+use crate::math::FLATTEN_MM;
 use crate::project::{CutBy, Face, Project};
 
 /// Grid between the edges of boxes.
@@ -148,14 +148,6 @@ fn rounded_down(free: Rect, step: Length) -> Rect {
         Length::from_nm(nm - nm.rem_euclid(step.nm())).to_mm()
     };
     Rect::from_origin_size(free.origin(), (down(free.width()), down(free.height())))
-}
-
-fn is_at_least(kept: Rect, (a_mm, b_mm): (f64, f64)) -> bool {
-    let (short, long) = (
-        kept.width().min(kept.height()),
-        kept.width().max(kept.height()),
-    );
-    short + COINCIDENT_MM >= a_mm.min(b_mm) && long + COINCIDENT_MM >= a_mm.max(b_mm)
 }
 
 #[cfg(test)]
