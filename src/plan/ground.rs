@@ -105,7 +105,7 @@ impl Ground {
             area: within.area,
             outline: within.outline,
             obstacles,
-            usable: to_rect_mm(usable),
+            usable: usable.to_rect_mm(),
             face_up: use_.face_up(),
             marks,
             caption,
@@ -298,16 +298,6 @@ pub(super) fn covering(rect: Rect) -> Area {
         nm_below(rect.y0),
         nm_above(rect.x1),
         nm_above(rect.y1),
-    )
-}
-
-fn to_rect_mm(area: Area) -> Rect {
-    let mm = |nm| Length::from_nm(nm).to_mm();
-    Rect::new(
-        mm(area.x_nm),
-        mm(area.y_nm),
-        mm(area.right_nm()),
-        mm(area.bottom_nm()),
     )
 }
 

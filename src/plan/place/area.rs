@@ -1,5 +1,9 @@
 //! Upright rectangles in whole nanometres, so that pieces that fill a sheet exactly do fill it.
 
+use kurbo::Rect;
+
+use crate::length::Length;
+
 /// An upright rectangle in whole nanometres, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Area {
@@ -35,6 +39,18 @@ impl Area {
     #[must_use]
     pub fn bottom_nm(self) -> i64 {
         self.y_nm + self.height_nm
+    }
+
+    /// The same rectangle in millimetres.
+    #[must_use]
+    pub fn to_rect_mm(self) -> Rect {
+        let mm = |nm| Length::from_nm(nm).to_mm();
+        Rect::new(
+            mm(self.x_nm),
+            mm(self.y_nm),
+            mm(self.right_nm()),
+            mm(self.bottom_nm()),
+        )
     }
 
     /// Width times height, in square nanometres.

@@ -1,7 +1,5 @@
 //! Writes the cuts down: numbers, names of parts, stacks, cautions.
 
-use kurbo::Rect;
-
 use super::cutout::Cutout;
 use super::offer::Workshop;
 use super::part::{Loose, across, span};
@@ -9,7 +7,6 @@ use super::search::Made;
 use super::{Cut, CutList, EdgeKind, Guide, Holds, Part, Split};
 use crate::length::Length;
 use crate::plan::Sheet;
-use crate::plan::place::Area;
 
 /// Returns the cut list of a sheet from the cuts in their order.
 pub(super) fn number(
@@ -23,7 +20,7 @@ pub(super) fn number(
     let mut ids = vec![whole.id];
     let mut parts = vec![Part {
         name: "sheet".to_owned(),
-        area: rect_mm(whole.area),
+        area: whole.area.to_rect_mm(),
         holds: holds(&whole, cutouts),
     }];
     let mut cuts = Vec::new();
@@ -35,7 +32,7 @@ pub(super) fn number(
                 ids.push(leaf.id);
                 parts.push(Part {
                     name: names.next(sheet, holds),
-                    area: rect_mm(leaf.area),
+                    area: leaf.area.to_rect_mm(),
                     holds,
                 });
                 parts.len() - 1
@@ -123,16 +120,6 @@ fn letters(number: usize) -> String {
         rest = (rest - 1) / 26;
     }
     letters.iter().rev().collect()
-}
-
-fn rect_mm(area: Area) -> Rect {
-    let mm = |nm| Length::from_nm(nm).to_mm();
-    Rect::new(
-        mm(area.x_nm),
-        mm(area.y_nm),
-        mm(area.right_nm()),
-        mm(area.bottom_nm()),
-    )
 }
 
 #[cfg(test)]
