@@ -11,13 +11,13 @@
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 
-use kurbo::{Affine, CubicBez, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, ParamCurve, PathSeg, Point, Vec2};
 
 use super::Outline;
 use super::curve::even_pieces;
 use super::polygon::{Polygon, STEPS_PER_MM, from_polygons, to_polygon};
 use super::ring::without_repeats;
-use super::shape::rectangle;
+use super::shape::rectangle_over;
 use crate::math::{COINCIDENT_MM, FLATTEN_MM};
 
 /// Sharpest corner whose mitre is kept, in degrees: 2 asin(1 / 4).
@@ -178,9 +178,7 @@ fn sideways_mm(tangent: Vec2, chord: Vec2, distance_mm: f64) -> f64 {
 }
 
 fn offset_rectangle(outline: &Outline, distance_mm: f64) -> Option<Outline> {
-    let grown = outline.bounds().inflate(distance_mm, distance_mm);
-    let moved = rectangle(grown.width(), grown.height()).ok()?;
-    Some(moved.transformed(Affine::translate(grown.origin().to_vec2())))
+    rectangle_over(outline.bounds().inflate(distance_mm, distance_mm)).ok()
 }
 
 #[cfg(test)]
@@ -192,7 +190,7 @@ mod tests {
 
     use super::*;
     use crate::geometry::path_data::parse_path_data;
-    use crate::geometry::shape::{circle, regular_polygon, rounded_rectangle};
+    use crate::geometry::shape::{circle, rectangle, regular_polygon, rounded_rectangle};
     use crate::math::hypot;
 
     fn outline(text: &str) -> Outline {

@@ -2,7 +2,7 @@
 //!
 //! Curves are cubics of at most 45 degrees, so a circle has eight; they lie at most 4.3e-6 radii outside the true circle.
 
-use kurbo::{Affine, BezPath, Point};
+use kurbo::{Affine, BezPath, Point, Rect};
 
 use super::Outline;
 use super::arc::arc_into;
@@ -51,6 +51,16 @@ pub fn rectangle(width_mm: f64, height_mm: f64) -> Result<Outline, ShapeError> {
         (width_mm, height_mm),
         (0.0, height_mm),
     ]))
+}
+
+/// Returns the rectangle as an outline where it lies.
+///
+/// # Errors
+///
+/// Returns [`ShapeError::NoSize`] if a side is not greater than zero.
+pub fn rectangle_over(area_mm: Rect) -> Result<Outline, ShapeError> {
+    let upright = rectangle(area_mm.width(), area_mm.height())?;
+    Ok(upright.transformed(Affine::translate(area_mm.origin().to_vec2())))
 }
 
 /// Returns the rectangle of this size with all corners rounded.

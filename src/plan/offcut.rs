@@ -3,7 +3,7 @@
 //! Its edge was measured by hand, and a blade that runs along it tears the paper, so pieces keep the job's gap from it, as from each
 //! other. A machine uses all the rest. Whoever works with a trimmer first cuts the offcut to the largest upright rectangle in it.
 
-use kurbo::{Affine, PathEl, Point, Rect};
+use kurbo::{PathEl, Point, Rect};
 
 use super::demand::Kind;
 use super::place::{Area, Shape, nm_above, nm_below};
@@ -32,7 +32,7 @@ pub(super) fn room(project: &Project, outline: &Outline, kinds: &[&Kind], limit:
     let slack = kinds.iter().map(|k| k.slack).min().unwrap_or(Length::ZERO);
     let from_edge_mm = (project.job.gap - slack).to_mm() + doubt_mm(outline);
     let inward = offset(outline, -from_edge_mm);
-    let limit_outline = outline_of(limit);
+    let limit_outline = shape::rectangle_over(limit.to_rect_mm()).ok();
     let parts = inward
         .iter()
         .flat_map(|part| limit_outline.iter().flat_map(|l| common(part, l)));
@@ -62,12 +62,6 @@ fn doubt_mm(outline: &Outline) -> f64 {
     } else {
         0.0
     }
-}
-
-fn outline_of(area: Area) -> Option<Outline> {
-    let mm = |nm| Length::from_nm(nm).to_mm();
-    let upright = shape::rectangle(mm(area.width_nm), mm(area.height_nm)).ok()?;
-    Some(upright.transformed(Affine::translate((mm(area.x_nm), mm(area.y_nm)))))
 }
 
 fn largest_rectangle(outline: &Outline) -> Option<Rect> {

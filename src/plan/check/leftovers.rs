@@ -1,6 +1,6 @@
 //! Whether offcuts that are to be kept are whole paper.
 
-use kurbo::{Affine, Rect};
+use kurbo::Rect;
 
 use super::super::trimmer::Holds;
 use super::super::{Leftover, Sheet};
@@ -67,6 +67,5 @@ pub(super) fn whole(
 }
 
 fn outline_of(area: Rect) -> Outline {
-    let upright = shape::rectangle(area.width(), area.height()).expect("an offcut has a size");
-    upright.transformed(Affine::translate(area.origin().to_vec2()))
+    shape::rectangle_over(area).expect("an offcut has a size")
 }

@@ -349,9 +349,7 @@ pub(super) fn furniture(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) 
 }
 
 fn outline_of(rect: Rect) -> Outline {
-    let upright =
-        shape::rectangle(rect.width(), rect.height()).expect("marks and captions have a size");
-    upright.transformed(Affine::translate(rect.origin().to_vec2()))
+    shape::rectangle_over(rect).expect("marks and captions have a size")
 }
 
 /// What is cut with a trimmer comes apart by straight cuts from edge to edge.
