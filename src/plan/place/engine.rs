@@ -53,24 +53,8 @@ mod tests {
     /// Sheets of 20 x 40 that four upright boxes 10 wide take, and how many boxes are left over.
     fn sheets(height_nm: i64, reach_nm: i64) -> (u32, u32) {
         let request = Request {
-            sheets: vec![SheetKind {
-                area: Area::from_edges(0, 0, 20, 40),
-                outline: None,
-                obstacles: Vec::new(),
-                limit: None,
-                is_offcut: false,
-                price_hundredths: 0,
-            }],
-            parts: vec![PartKind {
-                width_nm: 10,
-                height_nm,
-                shape: None,
-                demand: 4,
-                spares: 0,
-                per_kit: 1,
-                turns: vec![TurnSet::of(|q| q == 0)],
-                may_mirror: false,
-            }],
+            sheets: vec![SheetKind::of(Area::from_edges(0, 0, 20, 40))],
+            parts: vec![PartKind::boxed(10, height_nm, 4, TurnSet::of(|q| q == 0))],
             cutting: Cutting::EdgeToEdge {
                 reach_nm: Some(reach_nm),
             },

@@ -103,16 +103,7 @@ mod tests {
 
     #[test]
     fn a_place_covers_the_area_it_was_made_for_in_every_quarter() {
-        let part = PartKind {
-            width_nm: 3,
-            height_nm: 7,
-            shape: None,
-            demand: 1,
-            spares: 0,
-            per_kit: 1,
-            turns: vec![TurnSet::QUARTERS],
-            may_mirror: false,
-        };
+        let part = PartKind::boxed(3, 7, 1, TurnSet::QUARTERS);
         for (quarters, corner) in [(0, (10, 20)), (1, (17, 20)), (2, (13, 27)), (3, (10, 23))] {
             let (w, h) = if quarters % 2 == 0 { (3, 7) } else { (7, 3) };
             let area = Area::from_edges(10, 20, 10 + w, 20 + h);

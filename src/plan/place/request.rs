@@ -34,6 +34,21 @@ pub struct SheetKind {
     pub price_hundredths: u64,
 }
 
+impl SheetKind {
+    /// Whole sheets of which all of `area` is free: any number, without a price.
+    #[must_use]
+    pub const fn of(area: Area) -> Self {
+        Self {
+            area,
+            outline: None,
+            obstacles: Vec::new(),
+            limit: None,
+            is_offcut: false,
+            price_hundredths: 0,
+        }
+    }
+}
+
 /// A kind of part.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PartKind {
@@ -53,6 +68,23 @@ pub struct PartKind {
     pub turns: Vec<TurnSet>,
     /// Whether it may lie front down.
     pub may_mirror: bool,
+}
+
+impl PartKind {
+    /// A box, one in a copy, without spares, that takes these turns on the only kind of sheet.
+    #[must_use]
+    pub fn boxed(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> Self {
+        Self {
+            width_nm,
+            height_nm,
+            shape: None,
+            demand,
+            spares: 0,
+            per_kit: 1,
+            turns: vec![turns],
+            may_mirror: false,
+        }
+    }
 }
 
 /// A polygon with holes. Rings are simple, run either way and do not repeat their first corner.

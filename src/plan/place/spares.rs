@@ -191,14 +191,7 @@ mod tests {
 
     /// A sheet of 10 x 10.
     fn request(parts: Vec<PartKind>, cutting: Cutting, best: Best) -> Request {
-        let sheet = SheetKind {
-            area: Area::from_edges(0, 0, 10, 10),
-            outline: None,
-            obstacles: Vec::new(),
-            limit: None,
-            is_offcut: false,
-            price_hundredths: 0,
-        };
+        let sheet = SheetKind::of(Area::from_edges(0, 0, 10, 10));
         Request {
             sheets: vec![sheet],
             parts,
@@ -210,14 +203,8 @@ mod tests {
 
     fn part(width_nm: i64, height_nm: i64, demand: u32, spares: u32) -> PartKind {
         PartKind {
-            width_nm,
-            height_nm,
-            shape: None,
-            demand,
             spares,
-            per_kit: 1,
-            turns: vec![TurnSet::QUARTERS],
-            may_mirror: false,
+            ..PartKind::boxed(width_nm, height_nm, demand, TurnSet::QUARTERS)
         }
     }
 

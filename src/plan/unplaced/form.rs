@@ -10,12 +10,9 @@ use crate::math::Angle;
 /// Returns the largest rectangles of a sheet that keep clear of what stands on it.
 pub(super) fn free_of(ground: &Ground) -> Vec<Area> {
     free_areas(&SheetKind {
-        area: ground.area,
         outline: ground.outline.clone(),
         obstacles: ground.obstacles.clone(),
-        limit: None,
-        is_offcut: false,
-        price_hundredths: 0,
+        ..SheetKind::of(ground.area)
     })
 }
 

@@ -40,24 +40,8 @@ pub struct Bound {
 /// ```
 /// use sheetwright::plan::place::{Area, Best, Cutting, Effort, PartKind, Request, SheetKind, TurnSet, bound};
 ///
-/// let sheet = SheetKind {
-///     area: Area::from_edges(0, 0, 100, 100),
-///     outline: None,
-///     obstacles: Vec::new(),
-///     limit: None,
-///     is_offcut: false,
-///     price_hundredths: 0,
-/// };
-/// let part = PartKind {
-///     width_nm: 60,
-///     height_nm: 51,
-///     shape: None,
-///     demand: 9,
-///     spares: 0,
-///     per_kit: 1,
-///     turns: vec![TurnSet::QUARTERS],
-///     may_mirror: false,
-/// };
+/// let sheet = SheetKind::of(Area::from_edges(0, 0, 100, 100));
+/// let part = PartKind::boxed(60, 51, 9, TurnSet::QUARTERS);
 /// let request = Request {
 ///     sheets: vec![sheet],
 ///     parts: vec![part],

@@ -4,14 +4,7 @@ use super::super::{Area, Best, Cutting, Effort, PartKind, Shape, SheetKind, Turn
 use super::*;
 
 fn sheet(width_nm: i64, height_nm: i64) -> SheetKind {
-    SheetKind {
-        area: Area::from_edges(0, 0, width_nm, height_nm),
-        outline: None,
-        obstacles: Vec::new(),
-        limit: None,
-        is_offcut: false,
-        price_hundredths: 0,
-    }
+    SheetKind::of(Area::from_edges(0, 0, width_nm, height_nm))
 }
 
 fn offcut(width_nm: i64, height_nm: i64, limit: u32) -> SheetKind {
@@ -23,16 +16,7 @@ fn offcut(width_nm: i64, height_nm: i64, limit: u32) -> SheetKind {
 }
 
 fn part(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> PartKind {
-    PartKind {
-        width_nm,
-        height_nm,
-        shape: None,
-        demand,
-        spares: 0,
-        per_kit: 1,
-        turns: vec![turns],
-        may_mirror: false,
-    }
+    PartKind::boxed(width_nm, height_nm, demand, turns)
 }
 
 /// Every part has the same turns on all sheets.

@@ -67,24 +67,8 @@ mod tests {
 
     fn request() -> Request {
         Request {
-            sheets: vec![SheetKind {
-                area: Area::from_edges(0, 0, 10, 10),
-                outline: None,
-                obstacles: Vec::new(),
-                limit: None,
-                is_offcut: false,
-                price_hundredths: 0,
-            }],
-            parts: vec![PartKind {
-                width_nm: 2,
-                height_nm: 2,
-                shape: None,
-                demand: 2,
-                spares: 0,
-                per_kit: 1,
-                turns: vec![TurnSet::QUARTERS],
-                may_mirror: false,
-            }],
+            sheets: vec![SheetKind::of(Area::from_edges(0, 0, 10, 10))],
+            parts: vec![PartKind::boxed(2, 2, 2, TurnSet::QUARTERS)],
             cutting: Cutting::Outlines,
             best: Best::FewestSheets,
             effort: Effort::Usual,

@@ -157,16 +157,7 @@ mod tests {
     }
 
     fn boxes(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> PartKind {
-        PartKind {
-            width_nm,
-            height_nm,
-            shape: None,
-            demand,
-            spares: 0,
-            per_kit: 1,
-            turns: vec![turns],
-            may_mirror: false,
-        }
+        PartKind::boxed(width_nm, height_nm, demand, turns)
     }
 
     fn on_one_kind(
@@ -176,14 +167,7 @@ mod tests {
         cutting: Cutting,
     ) -> Request {
         let area = Area::from_edges(0, 0, width_nm, height_nm);
-        let sheets = vec![SheetKind {
-            area,
-            outline: None,
-            obstacles: Vec::new(),
-            limit: None,
-            is_offcut: false,
-            price_hundredths: 0,
-        }];
+        let sheets = vec![SheetKind::of(area)];
         Request {
             sheets,
             parts: boxes,

@@ -14,14 +14,7 @@ use crate::math::Angle;
 const MM: i64 = 1_000_000;
 
 fn sheet(width_mm: i64, height_mm: i64) -> SheetKind {
-    SheetKind {
-        area: Area::from_edges(0, 0, width_mm * MM, height_mm * MM),
-        outline: None,
-        obstacles: Vec::new(),
-        limit: None,
-        is_offcut: false,
-        price_hundredths: 0,
-    }
+    SheetKind::of(Area::from_edges(0, 0, width_mm * MM, height_mm * MM))
 }
 
 /// A part of these corners, in millimetres.
@@ -29,17 +22,11 @@ fn part(corners: &[[i64; 2]], holes: &[&[[i64; 2]]], demand: u32, turns: TurnSet
     let ring = |corners: &[[i64; 2]]| corners.iter().map(|c| c.map(|mm| mm * MM)).collect();
     let most = |axis: usize| corners.iter().map(|c| c[axis] * MM).max().unwrap_or(0);
     PartKind {
-        width_nm: most(0),
-        height_nm: most(1),
         shape: Some(Shape {
             outer: ring(corners),
             holes: holes.iter().map(|hole| ring(hole)).collect(),
         }),
-        demand,
-        spares: 0,
-        per_kit: 1,
-        turns: vec![turns],
-        may_mirror: false,
+        ..PartKind::boxed(most(0), most(1), demand, turns)
     }
 }
 

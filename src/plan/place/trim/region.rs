@@ -274,15 +274,13 @@ mod tests {
 
     fn sheet(outline: Option<&[[i64; 2]]>, obstacles: Vec<Area>) -> SheetKind {
         SheetKind {
-            area: Area::from_edges(0, 0, 100, 100),
             outline: outline.map(|outer| Shape {
                 outer: outer.to_vec(),
                 holes: Vec::new(),
             }),
             obstacles,
-            limit: None,
             is_offcut: true,
-            price_hundredths: 0,
+            ..SheetKind::of(Area::from_edges(0, 0, 100, 100))
         }
     }
 

@@ -14,26 +14,13 @@ const IN: i64 = 25_400_000;
 const TENTH: i64 = 100_000;
 
 fn sheet(width_nm: i64, height_nm: i64) -> SheetKind {
-    SheetKind {
-        area: Area::from_edges(0, 0, width_nm, height_nm),
-        outline: None,
-        obstacles: Vec::new(),
-        limit: None,
-        is_offcut: false,
-        price_hundredths: 0,
-    }
+    SheetKind::of(Area::from_edges(0, 0, width_nm, height_nm))
 }
 
 fn part(width_nm: i64, height_nm: i64, demand: u32, turns: TurnSet) -> PartKind {
     PartKind {
-        width_nm,
-        height_nm,
-        shape: None,
-        demand,
-        spares: 0,
-        per_kit: 1,
         turns: vec![turns; 2],
-        may_mirror: false,
+        ..PartKind::boxed(width_nm, height_nm, demand, turns)
     }
 }
 
