@@ -67,6 +67,7 @@ pub mod paper;
 
 // Shapes.
 pub mod drawing;
+pub mod fit;
 pub mod font;
 pub mod geometry;
 
@@ -88,8 +89,11 @@ pub mod emit;
 // Proof.
 pub mod verify;
 
-// Paper on hand.
+// Beside the pipeline: paper on hand, printer and cutter measured, a printed sheet found again.
 pub mod booking;
+pub mod calibrate;
+pub mod register;
+pub mod scan;
 
 // Job.
 pub mod job;

@@ -46,6 +46,7 @@ pub(super) fn read_printer(
             largest,
             smallest,
             heaviest_gsm,
+            calibration: None,
             origin: Some(profile.origin.clone()),
         })
     })
@@ -67,6 +68,7 @@ pub(super) fn read_cutter(
             name: Some(name?),
             unreachable: unreachable.unwrap_or(CutterProfile::default().unreachable),
             largest,
+            calibration: None,
             origin: Some(profile.origin.clone()),
         })
     })

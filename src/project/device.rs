@@ -1,5 +1,6 @@
 //! The printer, the cutting machine and the hand trimmer.
 
+use super::{Calibration, CutterCalibration};
 use crate::diagnostic::Origin;
 use crate::length::{Length, Size};
 
@@ -51,6 +52,8 @@ pub struct PrinterProfile {
     pub smallest: Option<SheetLimit>,
     /// Heaviest stock it takes, in grams per square metre.
     pub heaviest_gsm: Option<f64>,
+    /// Where it puts what it prints; `None` where that was never measured.
+    pub calibration: Option<Calibration>,
     /// Where the project names it.
     pub origin: Option<Origin>,
 }
@@ -64,13 +67,14 @@ impl Default for PrinterProfile {
             largest: None,
             smallest: None,
             heaviest_gsm: None,
+            calibration: None,
             origin: None,
         }
     }
 }
 
 /// A cutting machine.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CutterProfile {
     /// Name for people; `None` where no profile is named in the project, so that nothing is known and the defaults hold.
     pub name: Option<String>,
@@ -78,6 +82,8 @@ pub struct CutterProfile {
     pub unreachable: Edges<Length>,
     /// Largest sheet it takes.
     pub largest: Option<SheetLimit>,
+    /// Where it cuts what a file asks for; `None` where that was never measured.
+    pub calibration: Option<CutterCalibration>,
     /// Where the project names it.
     pub origin: Option<Origin>,
 }
@@ -90,6 +96,7 @@ impl Default for CutterProfile {
             name: None,
             unreachable: Edges::all(Length::from_inch_fraction(1, 4)),
             largest: None,
+            calibration: None,
             origin: None,
         }
     }

@@ -6,6 +6,7 @@
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
 
 mod artwork;
+mod calibration;
 mod device;
 mod edition;
 mod job;
@@ -17,6 +18,7 @@ mod pin;
 mod stock;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+pub use calibration::{Calibration, CutterCalibration, PrintMap};
 pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit, TrimmerProfile};
 pub use edition::{ArtworkSwap, Edition};
 pub use job::{Best, CutBy, Job, MarkUse, TurnOver};

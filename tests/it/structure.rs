@@ -25,7 +25,7 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 25] = [
+const ROOMS: [Room; 27] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
@@ -34,6 +34,7 @@ const ROOMS: [Room; 25] = [
     room("paper", 0, &["length", "math", "diagnostic"]),
     // Shapes: a set line is a drawing, a glyph is a path.
     room("geometry", 1, &[]),
+    room("fit", 1, &[]),
     room("font", 1, &["geometry", "drawing"]),
     room("drawing", 1, &["geometry"]),
     room("project", 2, &[]),
@@ -46,8 +47,10 @@ const ROOMS: [Room; 25] = [
     room("emit", 6, &[]),
     room("verify", 7, &[]),
     room("booking", 7, &[]),
-    room("calibrate", 7, &[]),
-    room("register", 7, &[]),
+    // Targets found in pictures serve both; a corrected cut file is read as any other.
+    room("scan", 7, &[]),
+    room("calibrate", 7, &["scan"]),
+    room("register", 7, &["scan", "verify"]),
     room("job", 8, &[]),
     // Edge: `cli` starts `desk`, both use the disk.
     room("files", 9, &[]),

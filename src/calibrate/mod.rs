@@ -1,0 +1,1 @@
+//! A printer or a cutting machine measured: the chart that is printed, and the profile that readings or a scan of it give.

@@ -1,0 +1,1 @@
+//! One printed sheet found again: where its marks lie, and the cut file moved to fit.

@@ -1,0 +1,1 @@
+//! Targets and sheet edges found in pictures of printed sheets.
