@@ -23,6 +23,10 @@ mod drawing_pages;
 mod drawing_raster;
 mod drawing_sample;
 
+// Maps fitted to measured points, and how far they may be wrong.
+mod fit_error;
+mod registration_vectors;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 
