@@ -59,6 +59,7 @@
 //! [`Verdict`]: verify::Verdict
 
 // Words.
+pub mod date;
 pub mod diagnostic;
 pub mod digest;
 pub mod length;

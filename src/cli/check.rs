@@ -2,6 +2,7 @@
 
 use super::options::{Format, ProjectOptions};
 use super::report::{self, Sources};
+use super::today::today;
 use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::files::{self, ProjectSource};
@@ -60,6 +61,7 @@ fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diag
         cutter: profile(&options.cutter)?,
         trimmer: profile(&options.trimmer)?,
         on_hand: profile(&options.on_hand)?,
+        today: Some(today()),
     };
     Ok((ProjectSource::read(&options.project)?, overrides))
 }

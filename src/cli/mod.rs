@@ -11,6 +11,7 @@ mod plan;
 mod progress;
 mod report;
 mod stock;
+mod today;
 mod verify;
 
 use std::ffi::OsString;

@@ -42,7 +42,7 @@ pub use similarity::{rigid, similarity};
 pub use slip::{Cleaned, PairTest, Slip, clean, slip, tests};
 pub use spread::{RADIUS_95, Spread};
 pub use statistic::{chi2_tail, f_tail, f95_of_2, normal_tail};
-pub use terms::Terms;
+pub use terms::{BAND_95, Terms};
 pub use turned_scans::TurnedScans;
 pub use vernier::vernier_fraction;
 

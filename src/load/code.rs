@@ -64,6 +64,9 @@ codes! {
     ASSET_DAMAGED = "asset.damaged", "a picture cannot be decoded";
     ASSET_CMYK = "asset.cmyk", "a picture has colours that home printers do not take";
     ASSET_FEATURE = "asset.feature", "an SVG picture uses something that cannot be kept as it is";
+    CALIBRATION_DATE = "calibration.date", "the day of a measurement is none, or has not come yet";
+    CALIBRATION_OLD = "calibration.old", "a measurement is old";
+    CALIBRATION_SPREAD = "calibration.spread", "what is said of a measurement's uncertainty cannot be";
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
     MIRROR_FACES = "mirror.faces", "a piece may not lie front down, since its faces differ";

@@ -3,10 +3,12 @@
 use super::code;
 use super::document::{Document, check_version};
 use super::mistakes::Mistakes;
+use super::read_project::NamedText;
 use super::table::Table;
 use super::value::Value;
-use super::{format, paper_weight, sides};
-use crate::diagnostic::{Diagnostic, Origin};
+use super::{calibration, format, paper_weight, sides};
+use crate::date::Date;
+use crate::diagnostic::{Diagnostic, Origin, Place, Warned, sort_by_place};
 use crate::length::LengthStyle;
 use crate::project::{CutterProfile, PrinterProfile, SheetLimit, TrimmerProfile};
 
@@ -21,13 +23,104 @@ pub(super) struct ProfileText {
     pub(super) origin: Origin,
 }
 
+impl ProfileText {
+    /// A profile that the caller gives is named by nothing but itself.
+    pub(super) fn given(named: &NamedText) -> Self {
+        Self {
+            file: named.name.clone(),
+            text: named.text.clone(),
+            origin: Origin {
+                key_path: String::new(),
+                place: Place {
+                    file: named.name.clone(),
+                    span: 0..0,
+                },
+            },
+        }
+    }
+}
+
+/// How a profile is read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reading {
+    /// How messages show lengths.
+    pub(super) style: LengthStyle,
+    /// The day from which the age of a measurement is counted.
+    pub(super) today: Option<Date>,
+}
+
+/// Returns the printer that a profile declares, with warnings.
+///
+/// `today` is the day from which the age of its measurement is counted; without it no age is.
+///
+/// # Errors
+///
+/// Returns every mistake of the profile, sorted by place; after a mistake in the TOML itself only mistakes of that kind.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::load::{NamedText, printer_profile};
+///
+/// let text = "sheetwright_printer = 1\nname = \"Attic printer\"\nmargins = \"5 mm\"\n";
+/// let named = NamedText { name: "printer.toml".to_owned(), text: text.to_owned() };
+/// let printer = printer_profile(&named, None).unwrap().value;
+/// assert_eq!(printer.margins.left.to_mm(), 5.0);
+/// assert!(printer.calibration.is_none());
+/// ```
+pub fn printer_profile(
+    named: &NamedText,
+    today: Option<Date>,
+) -> Result<Warned<PrinterProfile>, Vec<Diagnostic>> {
+    alone(named, today, read_printer)
+}
+
+/// Returns the cutting machine that a profile declares, with warnings.
+///
+/// `today` is the day from which the age of its measurement is counted; without it no age is.
+///
+/// # Errors
+///
+/// Returns every mistake of the profile, sorted by place; after a mistake in the TOML itself only mistakes of that kind.
+pub fn cutter_profile(
+    named: &NamedText,
+    today: Option<Date>,
+) -> Result<Warned<CutterProfile>, Vec<Diagnostic>> {
+    alone(named, today, read_cutter)
+}
+
+/// Reads a profile that no project names.
+fn alone<T>(
+    named: &NamedText,
+    today: Option<Date>,
+    read: impl FnOnce(&ProfileText, Reading, &mut Vec<Diagnostic>) -> Option<T>,
+) -> Result<Warned<T>, Vec<Diagnostic>> {
+    let mistakes = Mistakes::new(&named.name, &named.text);
+    let style =
+        Document::parse(&mistakes).map_or(LengthStyle::Millimetres, |d| d.lengths_as_typed());
+    let mut found = Vec::new();
+    let value = read(
+        &ProfileText::given(named),
+        Reading { style, today },
+        &mut found,
+    );
+    sort_by_place(&mut found);
+    match value {
+        Some(value) if !found.iter().any(Diagnostic::is_error) => Ok(Warned {
+            value,
+            warnings: found,
+        }),
+        Some(_) | None => Err(found),
+    }
+}
+
 /// Reads a printer profile; mistakes in it are added to `found`.
 pub(super) fn read_printer(
     profile: &ProfileText,
-    style: LengthStyle,
+    reading: Reading,
     found: &mut Vec<Diagnostic>,
 ) -> Option<PrinterProfile> {
-    read_profile(profile, style, found, |table| {
+    read_profile(profile, reading.style, found, |table| {
         check_version(table, "sheetwright_printer", VERSION, "a printer profile")?;
         let name = table.required("name", "name = \"Attic printer\"", Value::words);
         let margins = table.required("margins", "margins = \"1/4 in\"", |v| {
@@ -36,6 +129,9 @@ pub(super) fn read_printer(
         let largest = table.optional("largest", read_limit);
         let smallest = table.optional("smallest", read_limit);
         let heaviest_gsm = table.optional("heaviest", paper_weight::read);
+        let calibration = table
+            .table("calibration")
+            .map(|t| calibration::read_printer(&t, reading.today));
         table.close();
         if let (Some(largest), Some(smallest)) = (largest, smallest) {
             refuse_contradiction(table, largest, smallest);
@@ -46,7 +142,7 @@ pub(super) fn read_printer(
             largest,
             smallest,
             heaviest_gsm,
-            calibration: None,
+            calibration: calibration.flatten(),
             origin: Some(profile.origin.clone()),
         })
     })
@@ -55,20 +151,23 @@ pub(super) fn read_printer(
 /// Reads a cutter profile; mistakes in it are added to `found`.
 pub(super) fn read_cutter(
     profile: &ProfileText,
-    style: LengthStyle,
+    reading: Reading,
     found: &mut Vec<Diagnostic>,
 ) -> Option<CutterProfile> {
-    read_profile(profile, style, found, |table| {
+    read_profile(profile, reading.style, found, |table| {
         check_version(table, "sheetwright_cutter", VERSION, "a cutter profile")?;
         let name = table.required("name", "name = \"Bench cutter\"", Value::words);
         let unreachable = table.optional("unreachable", |v| sides::read(v, Value::length));
         let largest = table.optional("largest", read_limit);
+        let calibration = table
+            .table("calibration")
+            .map(|t| calibration::read_cutter(&t, reading.today));
         table.close();
         Some(CutterProfile {
             name: Some(name?),
             unreachable: unreachable.unwrap_or(CutterProfile::default().unreachable),
             largest,
-            calibration: None,
+            calibration: calibration.flatten(),
             origin: Some(profile.origin.clone()),
         })
     })

@@ -39,13 +39,27 @@ pub enum Edit {
         /// What is in the table.
         entries: Vec<(&'static str, EditValue)>,
     },
+    /// Gives a key of the outermost table another value, or adds it.
+    SetRoot {
+        /// The key.
+        key: &'static str,
+        /// Its new value, spelled in TOML on one line.
+        toml: String,
+    },
+    /// Takes a table of the outermost table out, with all that is in it, and puts a text at the file's end.
+    Replace {
+        /// Key of the table.
+        table: &'static str,
+        /// The new table in TOML, from its header on.
+        text: String,
+    },
 }
 
 /// Returns the text with all changes made.
 ///
 /// # Panics
 ///
-/// Panics if the text is no TOML or has no such table: [`paper_list`](super::paper_list) has read it before.
+/// Panics if the text is no TOML or has no such table: its reader, such as [`paper_list`](super::paper_list), has read it before.
 ///
 /// # Examples
 ///
@@ -60,6 +74,7 @@ pub enum Edit {
 pub fn edit(text: &str, edits: &[Edit]) -> String {
     let mut document: DocumentMut = text.parse().expect("the file was read before");
     let mut removals = Vec::new();
+    let mut added = String::new();
     for edit in edits {
         match edit {
             Edit::Set {
@@ -70,6 +85,11 @@ pub fn edit(text: &str, edits: &[Edit]) -> String {
             } => set(table(&mut document[list], *position), key, value),
             Edit::Remove { list, position } => removals.push((*list, *position)),
             Edit::Append { list, entries } => append(&mut document, list, entries),
+            Edit::SetRoot { key, toml } => set_root(&mut document, key, toml),
+            Edit::Replace { table, text } => {
+                document.remove(table);
+                added += &format!("\n{text}");
+            }
         }
     }
     // From the end, so that positions before stay what they were.
@@ -77,7 +97,24 @@ pub fn edit(text: &str, edits: &[Edit]) -> String {
     for (list, position) in removals {
         remove(&mut document[list], position);
     }
-    document.to_string()
+    let mut text = document.to_string();
+    if !added.is_empty() && !text.is_empty() && !text.ends_with('\n') {
+        text.push('\n');
+    }
+    text + &added
+}
+
+/// Keeps the comment behind the old value; a value that was a table of its own moves up to the other keys.
+fn set_root(document: &mut DocumentMut, key: &str, toml: &str) {
+    let mut new: Value = toml.parse().expect("the value is spelled in TOML");
+    match document.get(key) {
+        Some(Item::Value(old)) => *new.decor_mut() = old.decor().clone(),
+        Some(Item::Table(_) | Item::ArrayOfTables(_) | Item::None) | None => {
+            document.remove(key);
+            new.decor_mut().set_prefix(" ");
+        }
+    }
+    document.insert(key, Item::Value(new));
 }
 
 fn to_value(value: &EditValue) -> Value {
@@ -237,6 +274,37 @@ size = "4 x 4 in"
         assert_eq!(
             edit(text, &edits),
             "stock = [{ id = \"oat\", sheets = 3 }, { id = \"sage\" }]\n"
+        );
+    }
+    #[test]
+    fn a_table_is_replaced_whole_and_the_rest_stays() {
+        let text = "# Attic.\nname = 'Attic printer'  # upstairs\nmargins = \"1/4 in\"  # guessed\n\n# Old.\n[calibration]\ndate = 2025-01-01\n[calibration.front]\nturn = 1\n\n# Mine.\n[other]\nkey = 1\n";
+        let edits = [
+            Edit::SetRoot {
+                key: "margins",
+                toml: "{ top = \"5 mm\" }".into(),
+            },
+            Edit::Replace {
+                table: "calibration",
+                text: "[calibration]\ndate = 2026-01-01\n".into(),
+            },
+        ];
+        assert_eq!(
+            edit(text, &edits),
+            "# Attic.\nname = 'Attic printer'  # upstairs\nmargins = { top = \"5 mm\" }  # guessed\n\n# Mine.\n[other]\nkey = 1\n\n[calibration]\ndate = 2026-01-01\n"
+        );
+    }
+
+    #[test]
+    fn a_value_that_was_a_table_moves_up_to_the_other_keys() {
+        let text = "name = \"Attic printer\"\n[margins]\ntop = \"1 in\"\n";
+        let margins = Edit::SetRoot {
+            key: "margins",
+            toml: "\"5 mm\"".into(),
+        };
+        assert_eq!(
+            edit(text, &[margins]),
+            "name = \"Attic printer\"\nmargins = \"5 mm\"\n"
         );
     }
 }

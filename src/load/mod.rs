@@ -6,12 +6,13 @@
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
 //! `format`, `offcut` and `paper_weight`), `piece` (with `nick` and `mirror`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
-//! `reveal`), `edition`, `pin`, `device`. The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
+//! `reveal`), `edition`, `pin`, `device` (with `calibration`). The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
 //! from it and `edit` changes it. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
 //! and `svg_paint`).
 
 mod artwork;
 mod asset;
+mod calibration;
 mod code;
 mod device;
 mod document;
@@ -48,6 +49,7 @@ mod value;
 
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};
 pub use code::CODES;
+pub use device::{cutter_profile, printer_profile};
 pub use edit::{Edit, EditValue, edit};
 pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};

@@ -1,7 +1,7 @@
 //! The steps from a project file to a project.
 
 use super::asset::{Assets, Library};
-use super::device::{self, ProfileText};
+use super::device::{self, ProfileText, Reading};
 use super::document::{Document, check_version};
 use super::ids::Ids;
 use super::job::JobTable;
@@ -12,7 +12,8 @@ use super::pin::{self, Pinnable};
 use super::table::Table;
 use super::value::Value;
 use super::{code, edition, stock};
-use crate::diagnostic::{Diagnostic, Origin, Warned, sort_by_place};
+use crate::date::Date;
+use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::length::LengthStyle;
 use crate::project::{CutBy, CutterProfile, Maker, PrinterProfile, Project, Stock, TrimmerProfile};
 
@@ -30,6 +31,8 @@ pub struct Options {
     pub trimmer: Option<NamedText>,
     /// A list of paper on hand to use instead of the one that the project names.
     pub on_hand: Option<NamedText>,
+    /// The day from which the age of measurements is counted; without it no age is.
+    pub today: Option<Date>,
 }
 
 /// A text file that the caller has read.
@@ -120,8 +123,12 @@ fn read(
     };
     let job = JobTable::read(&job_table);
     let style = job.job.lengths;
-    let printer = read_printer(&job_table, &library, options, style, profiles);
-    let cutter = read_cutter(&job_table, &library, options, style, profiles);
+    let reading = Reading {
+        style,
+        today: options.today,
+    };
+    let printer = read_printer(&job_table, &library, options, reading, profiles);
+    let cutter = read_cutter(&job_table, &library, options, reading, profiles);
     let trimmer = read_trimmer(&job_table, &library, options, style, profiles);
 
     let stock_tables = needed_tables(root, "stock", "[[stock]] with id and format");
@@ -197,26 +204,34 @@ fn read_printer(
     job: &Table<'_>,
     library: &Library<'_>,
     options: &Options,
-    style: LengthStyle,
+    reading: Reading,
     found: &mut Vec<Diagnostic>,
 ) -> Option<PrinterProfile> {
     job.know(&["printer"]);
     let named = || job.optional("printer", |value| profile_text(value, library));
-    let profile = options.printer.as_ref().map(given).or_else(named)?;
-    device::read_printer(&profile, style, found)
+    let profile = options
+        .printer
+        .as_ref()
+        .map(ProfileText::given)
+        .or_else(named)?;
+    device::read_printer(&profile, reading, found)
 }
 
 fn read_cutter(
     job: &Table<'_>,
     library: &Library<'_>,
     options: &Options,
-    style: LengthStyle,
+    reading: Reading,
     found: &mut Vec<Diagnostic>,
 ) -> Option<CutterProfile> {
     job.know(&["cutter"]);
     let named = || job.optional("cutter", |value| profile_text(value, library));
-    let profile = options.cutter.as_ref().map(given).or_else(named)?;
-    device::read_cutter(&profile, style, found)
+    let profile = options
+        .cutter
+        .as_ref()
+        .map(ProfileText::given)
+        .or_else(named)?;
+    device::read_cutter(&profile, reading, found)
 }
 
 fn read_trimmer(
@@ -228,7 +243,11 @@ fn read_trimmer(
 ) -> Option<TrimmerProfile> {
     job.know(&["trimmer"]);
     let named = || job.optional("trimmer", |value| profile_text(value, library));
-    let profile = options.trimmer.as_ref().map(given).or_else(named)?;
+    let profile = options
+        .trimmer
+        .as_ref()
+        .map(ProfileText::given)
+        .or_else(named)?;
     device::read_trimmer(&profile, style, found)
 }
 
@@ -243,7 +262,12 @@ fn draw_from_list(
 ) -> (Vec<Option<Stock>>, Option<String>) {
     job.know(&["on_hand"]);
     let named = || job.optional("on_hand", |value| profile_text(value, library));
-    let Some(list) = options.on_hand.as_ref().map(given).or_else(named) else {
+    let Some(list) = options
+        .on_hand
+        .as_ref()
+        .map(ProfileText::given)
+        .or_else(named)
+    else {
         return (stocks, None);
     };
     let text = ListText {
@@ -252,21 +276,6 @@ fn draw_from_list(
     };
     let drawn = on_hand::draw(text, job, tables, stocks, found);
     (drawn.stocks, Some(drawn.list_sha256))
-}
-
-/// A profile that the caller gives is named by nothing but itself.
-fn given(named: &NamedText) -> ProfileText {
-    ProfileText {
-        file: named.name.clone(),
-        text: named.text.clone(),
-        origin: Origin {
-            key_path: String::new(),
-            place: crate::diagnostic::Place {
-                file: named.name.clone(),
-                span: 0..0,
-            },
-        },
-    }
 }
 
 fn profile_text(value: &Value<'_>, library: &Library<'_>) -> Option<ProfileText> {

@@ -177,6 +177,28 @@ impl<'a> Value<'a> {
         self.fail(code::NUMBER_RANGE, message, hint)
     }
 
+    /// Reads a number of a range; `hint` is what to do if it lies outside.
+    pub(super) fn decimal(&self, range: RangeInclusive<f64>, hint: &str) -> Option<f64> {
+        let example = format!("write {}", self.typed("0.25"));
+        let number = match self.get() {
+            DeValue::Integer(whole) => i128::from_str_radix(whole.as_str(), whole.radix())
+                .ok()
+                .and_then(|n| n.to_string().parse::<f64>().ok()),
+            DeValue::Float(number) => number.as_str().parse::<f64>().ok(),
+            DeValue::String(_)
+            | DeValue::Boolean(_)
+            | DeValue::Datetime(_)
+            | DeValue::Array(_)
+            | DeValue::Table(_) => return self.wrong_type("a number", &example),
+        };
+        if let Some(number) = number.filter(|n| range.contains(n)) {
+            return Some(number);
+        }
+        let typed = self.typed(self.mistakes.source(self.span()));
+        let message = format!("{typed} is outside {} to {}", range.start(), range.end());
+        self.fail(code::NUMBER_RANGE, message, hint)
+    }
+
     /// Reads one word of a set.
     pub(super) fn choice<T: Copy>(&self, choices: &[(&'static str, T)]) -> Option<T> {
         let text = self.raw_text()?;

@@ -25,12 +25,13 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 27] = [
+const ROOMS: [Room; 28] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
     room("diagnostic", 0, &[]),
     room("digest", 0, &[]),
+    room("date", 0, &[]),
     room("paper", 0, &["length", "math", "diagnostic"]),
     // Shapes: a set line is a drawing, a glyph is a path.
     room("geometry", 1, &[]),
