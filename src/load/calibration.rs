@@ -10,6 +10,7 @@ use super::value::Value;
 use crate::date::{self, Date};
 use crate::diagnostic::Diagnostic;
 use crate::fit::{Spread, Terms};
+use crate::math::round_to;
 use crate::project::{Calibration, CutterCalibration, PrintMap};
 
 /// Days after which a printer is measured again: moisture, drum and rollers change (common practice, no source).
@@ -115,7 +116,7 @@ impl Head {
     }
 }
 
-fn read_date(value: &Value<'_>) -> Option<Date> {
+pub(super) fn read_date(value: &Value<'_>) -> Option<Date> {
     let example = "2026-05-09";
     let text = match value.get() {
         DeValue::Datetime(day) => day.to_string(),
@@ -129,7 +130,7 @@ fn read_date(value: &Value<'_>) -> Option<Date> {
         }
     };
     date::parse(&text).or_else(|| {
-        let message = format!("{} is no day of the calendar", value.typed(&text));
+        let message = format!("{} is no day of the calendar", value.typed(value.source()));
         let hint = format!("write year, month and day, like {}", value.typed(example));
         value.fail(code::CALIBRATION_DATE, message, hint)
     })
@@ -140,7 +141,7 @@ fn warn_of_date(table: &Table<'_>, date: Date, today: Date, device: &str) {
     let age = date::days(today) - date::days(date);
     let (code, message, hint) = if age < 0 {
         let message = format!(
-            "the {device} was measured on {}, and today is {}",
+            "the {device} was measured on {}, which is still to come: today is {}",
             date::show(date),
             date::show(today)
         );
@@ -333,8 +334,9 @@ fn refuse_impossible(value: &Value<'_>, [xx, xy, yy, x1, y1, one]: &[f64; 6]) ->
         let most = (a * b).sqrt();
         if beside.abs() > most * 1.001 + 1e-9 {
             let message = format!(
-                "{} has {beside} beside the variances {a} and {b}, which allow {most:.6} at most",
-                value.key()
+                "{} has {beside} beside the variances {a} and {b}, which allow {} at most",
+                value.key(),
+                round_to(most, 10_000)
             );
             return value.fail(code::CALIBRATION_SPREAD, message, hint);
         }
@@ -360,8 +362,9 @@ fn refuse_contradiction(table: &Table<'_>, parts: &[Part; 6], known: &Terms) -> 
         }
         let (key, unit) = (part.key, part.unit.key);
         let message = format!(
-            "{key} is said to be within {} {unit}, and its spread says {known:.4}",
-            part.within
+            "{key} is said to be known within {} {unit}, and its spread makes that {}",
+            part.within,
+            round_to(known, 10_000)
         );
         let hint = "leave both as they were written, or measure again";
         let origin = table.origin_of(key);

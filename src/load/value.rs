@@ -60,6 +60,11 @@ impl<'a> Value<'a> {
         self.value.span()
     }
 
+    /// Returns the value as it is spelled in the file.
+    pub(super) fn source(&self) -> &'a str {
+        self.mistakes.source(self.span())
+    }
+
     /// Records an error at this value.
     pub(super) fn fail<T>(
         &self,
@@ -102,7 +107,7 @@ impl<'a> Value<'a> {
             | DeValue::Float(_)
             | DeValue::Boolean(_)
             | DeValue::Datetime(_) => {
-                let quoted = format!("\"{}\"", self.mistakes.source(self.span()));
+                let quoted = format!("\"{}\"", self.source());
                 self.wrong_type("text", &format!("write {}", self.typed(&quoted)))
             }
             DeValue::Array(_) | DeValue::Table(_) => {
@@ -172,7 +177,7 @@ impl<'a> Value<'a> {
         if let Some(number) = number.filter(|n| range.contains(n)) {
             return Some(number);
         }
-        let typed = self.typed(self.mistakes.source(self.span()));
+        let typed = self.typed(self.source());
         let message = format!("{typed} is outside {least} to {most}");
         self.fail(code::NUMBER_RANGE, message, hint)
     }
@@ -194,7 +199,7 @@ impl<'a> Value<'a> {
         if let Some(number) = number.filter(|n| range.contains(n)) {
             return Some(number);
         }
-        let typed = self.typed(self.mistakes.source(self.span()));
+        let typed = self.typed(self.source());
         let message = format!("{typed} is outside {} to {}", range.start(), range.end());
         self.fail(code::NUMBER_RANGE, message, hint)
     }
@@ -319,7 +324,7 @@ impl<'a> Value<'a> {
         match self.get() {
             DeValue::String(text) => Some(text.as_ref()),
             DeValue::Integer(_) | DeValue::Float(_) => {
-                let number = self.mistakes.source(self.span());
+                let number = self.source();
                 let with = |unit: &str| self.typed(&format!("\"{number} {unit}\""));
                 let hint = format!("write {} or {}", with("mm"), with("in"));
                 let message = format!("{} has no unit", self.typed(number));
@@ -369,7 +374,7 @@ impl<'a> Value<'a> {
 
     fn above_zero(&self, length: Length) -> Option<Size> {
         Size::new(length).or_else(|| {
-            let typed = self.typed(self.mistakes.source(self.span()));
+            let typed = self.typed(self.source());
             let hint = format!(
                 "write a length above {} for {}",
                 self.mistakes.show(Length::ZERO),
