@@ -130,3 +130,7 @@ mod formats_read_back;
 
 // What scripts that share nothing with the crate say.
 mod outside_checks;
+
+// Printers, scanners and cameras that know the truth, and whether they do.
+mod simulator;
+mod simulator_truth;
