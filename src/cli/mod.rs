@@ -3,6 +3,7 @@
 //! Read `options` for the verbs, then one file a verb. Results go to standard output, talk to standard error. Exit codes: 0 done;
 //! 1 the project is wrong, does not fit, or a proof failed; 2 usage, input or output.
 
+mod calibrate;
 mod check;
 mod make;
 mod options;
@@ -40,6 +41,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
+        Verb::Calibrate(verb) => calibrate::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),
     };
     ExitCode::from(code)

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::calibrate::CalibrateVerb;
 use crate::plan::Effort;
 
 /// Lays out measured paper pieces, prints them at true size and cuts them in register.
@@ -46,6 +47,8 @@ pub(super) enum Verb {
     Verify(VerifyVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
     Stock(StockVerb),
+    /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
+    Calibrate(CalibrateVerb),
     /// Lists the sheet formats with their sizes, tolerances and sources.
     Papers(PapersVerb),
 }

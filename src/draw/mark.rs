@@ -4,7 +4,7 @@
 //! spreads, and the filled quadrants tell one mark from another whichever way the sheet is turned. The thin cross is for people.
 //! All parts are fractions of the ring's outer radius.
 
-use kurbo::{BezPath, Point, Vec2};
+use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Stroke};
 use crate::plan::{Mark, MarkClass};
@@ -35,6 +35,17 @@ const AXES: [Vec2; 4] = [
 
 /// Returns the mark in black, in the frame its centre is given in.
 pub(super) fn ring_and_quadrant(mark: &Mark) -> Drawing {
+    let mut items = areas(mark);
+    items.push(Item::Stroke {
+        path: cross(mark.centre, CROSS_REACH * mark.diameter_mm / 2.0),
+        stroke: Stroke::solid(CROSS_LINE_MM),
+        paint: Paint::flat(Colour::BLACK),
+    });
+    Drawing { items }
+}
+
+/// The ring and the filled quadrants.
+fn areas(mark: &Mark) -> Vec<Item> {
     let radius_mm = mark.diameter_mm / 2.0;
     let mut ring = circle(mark.centre, radius_mm);
     ring.extend(circle(mark.centre, RING_INNER * radius_mm));
@@ -43,11 +54,20 @@ pub(super) fn ring_and_quadrant(mark: &Mark) -> Drawing {
         let sector = sector(mark.centre, QUADRANT_REACH * radius_mm, *quadrant);
         items.push(black_fill(sector, FillRule::NonZero));
     }
-    items.push(Item::Stroke {
-        path: cross(mark.centre, CROSS_REACH * radius_mm),
-        stroke: Stroke::solid(CROSS_LINE_MM),
-        paint: Paint::flat(Colour::BLACK),
+    items
+}
+
+/// Returns the mark in black as areas alone, for a drawing that is stretched: the lines of the cross are bars.
+pub(super) fn ring_and_quadrant_in_areas(mark: &Mark) -> Drawing {
+    let reach_mm = CROSS_REACH * mark.diameter_mm / 2.0;
+    let half_mm = CROSS_LINE_MM / 2.0;
+    let bars = [(reach_mm, half_mm), (half_mm, reach_mm)].map(|(across_mm, down_mm)| {
+        let sides = (2.0 * across_mm, 2.0 * down_mm);
+        let bar = Rect::from_center_size(mark.centre, sides);
+        black_fill(bar.to_path(0.0), FillRule::NonZero)
     });
+    let mut items = areas(mark);
+    items.extend(bars);
     Drawing { items }
 }
 
@@ -121,7 +141,7 @@ fn black_fill(path: BezPath, rule: FillRule) -> Item {
 
 #[cfg(test)]
 mod tests {
-    use kurbo::{ParamCurve, Shape};
+    use kurbo::ParamCurve;
 
     use super::*;
 
@@ -234,6 +254,23 @@ mod tests {
             a.x0 >= b.x1 - 1e-12 && (a.y0 - b.y0).abs() < 1e-12,
             "{a:?} {b:?}"
         );
+    }
+
+    #[test]
+    fn in_areas_the_cross_is_two_bars_of_its_lines_width() {
+        let mark = mark(MarkClass::One);
+        let drawing = ring_and_quadrant_in_areas(&mark);
+        let all = paths(&drawing);
+        assert!(drawing.items.iter().all(|i| matches!(i, Item::Fill { .. })));
+        // 2 x 0.62 x 3 = 3.72 mm long, 0.15 mm wide.
+        let sizes: Vec<_> = all[2..].iter().map(|p| p.bounding_box().size()).collect();
+        let want = [(3.72, 0.15), (0.15, 3.72)];
+        assert_eq!(sizes.len(), want.len());
+        for (size, (width, height)) in sizes.iter().zip(want) {
+            let is_right = (size.width - width).abs() < 1e-9 && (size.height - height).abs() < 1e-9;
+            assert!(is_right, "{sizes:?}");
+        }
+        assert_eq!(drawing.items[..2], ring_and_quadrant(&mark).items[..2]);
     }
 
     #[test]

@@ -24,7 +24,8 @@ mod text;
 mod trims;
 mod words;
 
-use crate::plan::JobPlan;
+use crate::drawing::Drawing;
+use crate::plan::{JobPlan, Mark};
 use crate::project::Project;
 use page::{CutSheet, Document, Page};
 
@@ -50,6 +51,13 @@ pub fn cut_sheets(project: &Project, plan: &JobPlan) -> Vec<(String, CutSheet)> 
 #[must_use]
 pub fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
     picture::pictures(project, plan)
+}
+
+/// Returns a register mark in black, in the frame its centre is given in, as areas without lines: for pictures, which are stretched
+/// onto their boxes.
+#[must_use]
+pub fn register_mark(mark: &Mark) -> Drawing {
+    mark::ring_and_quadrant_in_areas(mark)
 }
 
 /// Returns how all sheets are cut by hand, line by line; `None` in a job that is cut by machine.

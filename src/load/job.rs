@@ -87,6 +87,7 @@ impl JobTable {
             marks: table
                 .optional("marks", |v| v.choice(MARKS))
                 .unwrap_or(MarkUse::Auto),
+            caption: table.optional("caption", Value::boolean).unwrap_or(true),
             turn_over: table
                 .optional("turn_over", |v| v.choice(TURN_OVER))
                 .unwrap_or(TurnOver::LeftRight),

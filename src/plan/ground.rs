@@ -73,7 +73,7 @@ impl Ground {
         } else {
             Vec::new()
         };
-        let caption = if use_.is_printed() {
+        let caption = if use_.is_printed() && project.job.caption {
             caption_box(size, margins_mm, !marks.is_empty())
         } else {
             None

@@ -107,7 +107,7 @@ pub(super) fn missing(project: &Project, sheets: &[Sheet]) -> Vec<Diagnostic> {
                 "choose a larger sheet, or type `marks = \"never\"` in [job]",
             );
         }
-        if printed.iter().any(|s| s.caption.is_none()) {
+        if project.job.caption && printed.iter().any(|s| s.caption.is_none()) {
             warn(
                 "plan.no-caption",
                 "the caption and the check rule",

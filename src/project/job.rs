@@ -24,6 +24,8 @@ pub struct Job {
     pub least_offcut: (Size, Size),
     /// When register marks are printed.
     pub marks: MarkUse,
+    /// Whether printed pages have a caption and a check rule where there is room.
+    pub caption: bool,
     /// How a sheet is turned over for its back page.
     pub turn_over: TurnOver,
     /// A hair line on printed outlines for those who cut with scissors.

@@ -7,11 +7,26 @@
 //! Frames: the front in the page frame of the front, [`Chart::back`] in the page frame of the back. A station is given in front
 //! view; [`Station::on_back`] says where it lies on the back page, which is turned over like a page of a book.
 
+mod face;
 mod grid;
+mod ink;
+mod project;
 mod rows;
+mod scales;
 mod table;
 #[cfg(test)]
 mod tests;
+mod words;
 
+pub use project::project;
 pub use rows::{CheckRule, EdgeDistance, Ladder, RulerLine, Station, Target, Vernier};
 pub use table::{Chart, ChartEdition};
+
+/// Which faces of the sheet are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ChartFaces {
+    /// The front alone, without duplex stations.
+    Front,
+    /// Both, with duplex stations.
+    Both,
+}

@@ -61,7 +61,7 @@ pub(super) const LINE_STUB_MM: f64 = 8.0;
 const LINE_CLEAR_MM: f64 = 6.0;
 
 /// The check rule's distance below the page's middle in millimetres.
-const RULE_DROP_MM: f64 = 12.0;
+const RULE_DROP_MM: f64 = 9.0;
 
 impl ChartEdition {
     /// Distance of the ruler's marks in millimetres.
@@ -165,6 +165,11 @@ impl Chart {
             Face::Front => &self.front,
             Face::Back => &self.back,
         }
+    }
+
+    /// Returns the grid of its targets.
+    pub(super) fn grid(&self) -> Grid {
+        Grid::new(self.page).expect("a chart is made of a grid")
     }
 }
 

@@ -209,7 +209,7 @@ fn ladders_reach_the_grid_beside_the_middle_targets() {
 #[test]
 fn the_rule_is_100_mm_or_4_in_long_and_centred() {
     let rule = a4().rule;
-    assert_at(rule.start, 55.0, 160.5);
+    assert_at(rule.start, 55.0, 157.5);
     assert!((rule.length_mm - 100.0).abs() < 1e-12);
     assert!((letter_in_inches().rule.length_mm - 101.6).abs() < 1e-9);
 }
