@@ -65,10 +65,116 @@ pub(super) fn parts(chart: &Chart, face: Face, faces: ChartFaces) -> Vec<Part> {
     parts
 }
 
-impl Part {
-    /// The boxes of all it is made of, in millimetres.
-    #[cfg(test)]
-    pub(super) fn boxes(&self) -> &[kurbo::Rect] {
-        &self.ink.boxes
+#[cfg(test)]
+mod tests {
+    use kurbo::Rect;
+
+    use super::*;
+    use crate::calibrate::chart::ChartEdition;
+    use crate::paper::formats;
+
+    /// Every chart there is: each format, upright and lying, in both editions.
+    fn charts() -> Vec<Chart> {
+        let editions = [ChartEdition::Millimetres, ChartEdition::Inches];
+        let made = formats().iter().flat_map(|format| {
+            editions.into_iter().flat_map(move |edition| {
+                [
+                    Chart::upright(format, edition),
+                    Chart::lying(format, edition),
+                ]
+            })
+        });
+        let charts: Vec<Chart> = made.filter_map(Result::ok).collect();
+        assert!(charts.len() > 60, "{}", charts.len());
+        charts
+    }
+
+    fn faces() -> [(Face, ChartFaces); 3] {
+        [
+            (Face::Front, ChartFaces::Front),
+            (Face::Front, ChartFaces::Both),
+            (Face::Back, ChartFaces::Both),
+        ]
+    }
+
+    fn do_overlap(a: &Rect, b: &Rect) -> bool {
+        let common = a.intersect(*b);
+        common.width() > 1e-9 && common.height() > 1e-9
+    }
+
+    #[test]
+    fn nothing_touches_anything_else_on_any_format() {
+        for chart in charts() {
+            for (face, faces) in faces() {
+                let parts = parts(&chart, face, faces);
+                for (i, a) in parts.iter().enumerate() {
+                    for b in &parts[i + 1..] {
+                        let meeting = a.ink.boxes.iter().find_map(|one| {
+                            let other = b.ink.boxes.iter().find(|other| do_overlap(one, other));
+                            Some((one, other?))
+                        });
+                        let of = (&chart.format, chart.page, chart.edition, face, faces);
+                        assert!(
+                            meeting.is_none(),
+                            "{of:?}: {} and {}: {meeting:?}",
+                            a.name,
+                            b.name
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn all_but_the_ladders_keeps_14_mm_from_the_edges() {
+        for chart in charts() {
+            let page = Rect::from_origin_size((0.0, 0.0), chart.page);
+            for (face, faces) in faces() {
+                for part in parts(&chart, face, faces) {
+                    let inset_mm = if part.name.starts_with("ladder") {
+                        0.7
+                    } else {
+                        14.0
+                    };
+                    let room = page.inset(-inset_mm);
+                    let outside = part.ink.boxes.iter().find(|b| room.union(**b) != room);
+                    assert!(
+                        outside.is_none(),
+                        "{} {}: {outside:?}",
+                        chart.format,
+                        part.name
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_picture_is_all_black_areas_and_words_in_the_unit_square() {
+        let chart = &charts()[0];
+        let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
+        for item in picture(chart, Face::Front, ChartFaces::Both).items {
+            match item {
+                Item::Fill { path, paint, .. } => {
+                    use kurbo::Shape;
+                    assert_eq!(unit.union(path.bounding_box()), unit);
+                    assert_eq!(
+                        paint,
+                        crate::drawing::Paint::flat(crate::drawing::Colour::BLACK)
+                    );
+                }
+                Item::Glyphs(run) => {
+                    let start = run.matrix * kurbo::Point::ORIGIN;
+                    assert!(unit.contains(start), "{run:?}");
+                }
+                Item::Stroke { .. }
+                | Item::Clip { .. }
+                | Item::Picture { .. }
+                | Item::Tagged { .. } => {
+                    panic!("{item:?}")
+                }
+            }
+        }
     }
 }

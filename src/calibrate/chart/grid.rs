@@ -12,9 +12,9 @@ pub(super) const INSET_MM: f64 = 20.0;
 /// Outer diameter of a target's ring in millimetres.
 pub(super) const DIAMETER_MM: f64 = 6.0;
 
-/// Least distance of neighbours in millimetres. A duplex station between four targets reaches 14 mm from its middle, and a target
-/// wants 4 mm of white around its centre.
-pub(super) const LEAST_STEP_MM: f64 = 36.0;
+/// Least distance of neighbours in millimetres. A duplex station between four targets reaches 14.1 mm from its middle upwards and
+/// downwards, and a target wants 4 mm of white around its centre.
+pub(super) const LEAST_STEP_MM: f64 = 37.0;
 
 /// Most targets along the shorter and the longer side.
 const MOST: [u32; 2] = [5, 7];

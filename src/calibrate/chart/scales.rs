@@ -25,6 +25,10 @@ const GAP_MM: f64 = 0.6;
 /// How far the line of a vernier runs past its ticks, so that a ruler can be laid along it, in millimetres.
 const OVERRUN_MM: f64 = 2.5;
 
+/// From the end of a ruler line to the middles of two letters beside its stub, in millimetres.
+const NEAR_END_MM: f64 = 3.2;
+const FAR_END_MM: f64 = 7.0;
+
 /// Height of capitals and digits of the carried font in em.
 const CAPITAL_EM: f64 = 0.714;
 
@@ -187,9 +191,10 @@ pub(super) fn station(station: &Station, face: Face, page_width_mm: f64) -> Ink 
     for axis in [Axis::X, Axis::Y] {
         scale(&mut ink, station.zero(axis), axis, face, &on_face);
     }
-    let name_at = on_face(station.centre + Vec2::new(5.0, 7.0));
-    let seen = seen(face);
-    ink.words_seen(station.id, NAME_MM, name_at, Align::Middle, seen);
+    if face == Face::Front {
+        let name_at = station.centre + Vec2::new(5.0, 7.0);
+        ink.words(station.id, NAME_MM, name_at, Align::Middle);
+    }
     ink
 }
 
@@ -276,7 +281,7 @@ pub(super) fn rule(rule: &CheckRule, edition: ChartEdition) -> Ink {
         ChartEdition::Millimetres => "100 mm",
         ChartEdition::Inches => "4 in",
     };
-    let middle = at(rule.length_mm / 2.0) + Vec2::new(0.0, GAP_MM);
+    let middle = at(rule.length_mm / 2.0) + Vec2::new(0.0, 2.0 * GAP_MM);
     beside(
         &mut ink,
         length,
@@ -299,7 +304,7 @@ pub(super) fn ruler_line(line: &RulerLine) -> Ink {
             end + across * (TICK_MM / 2.0),
         );
         ink.line(end, end + inwards * LINE_STUB_MM);
-        let beside_stub = end + inwards * (LINE_STUB_MM / 2.0) - across * GAP_MM;
+        let beside_stub = end + inwards * NEAR_END_MM - across * GAP_MM;
         beside(
             &mut ink,
             &line.id.to_string(),
@@ -315,18 +320,18 @@ pub(super) fn ruler_line(line: &RulerLine) -> Ink {
 /// The letter of an edge distance, with an arrow towards the edge, beside the end of its line.
 pub(super) fn edge_distance(distance: &EdgeDistance) -> Ink {
     let mut ink = Ink::default();
-    let (arrow, inwards, side) = match distance.edge {
-        Edge::Left => ('←', Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
-        Edge::Top => ('↑', Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)),
-        Edge::Right => ('→', Vec2::new(-1.0, 0.0), Vec2::new(0.0, 1.0)),
-        Edge::Bottom => ('↓', Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0)),
+    let (arrow, offset, side) = match distance.edge {
+        Edge::Left => ("← ", Vec2::new(NEAR_END_MM, GAP_MM), Vec2::new(0.0, 1.0)),
+        Edge::Top => ("↑ ", Vec2::new(-GAP_MM, FAR_END_MM), Vec2::new(-1.0, 0.0)),
+        Edge::Right => ("→ ", Vec2::new(-NEAR_END_MM, GAP_MM), Vec2::new(0.0, 1.0)),
+        Edge::Bottom => ("↓ ", Vec2::new(-GAP_MM, -FAR_END_MM), Vec2::new(-1.0, 0.0)),
     };
-    let at = distance.to + inwards * (LINE_STUB_MM / 2.0) + side * (2.0 * GAP_MM);
+    let words = format!("{arrow}{}", distance.id);
     beside(
         &mut ink,
-        &format!("{arrow} {}", distance.id),
+        &words,
         NAME_MM,
-        at,
+        distance.to + offset,
         side,
         Seen::Straight,
     );

@@ -46,10 +46,6 @@ pub struct Chart {
     pub edge_distances: [EdgeDistance; 2],
 }
 
-/// Where verniers stand, in millimetres from the nearer edges: tick 0 on the near side, tick 0 on the far side (whose other ticks
-/// lie nearer to the edge), and the line.
-const VERNIER_MM: [f64; 3] = [20.0, 30.0, 36.0];
-
 /// From the middle of a side to the middle of its ladder in millimetres: beside the target.
 const LADDER_SHIFT_MM: f64 = 9.0;
 
@@ -79,6 +75,15 @@ impl ChartEdition {
         match self {
             Self::Millimetres => 10,
             Self::Inches => 8,
+        }
+    }
+
+    /// Where verniers stand, in millimetres from the nearer edges: tick 0 on the near side, tick 0 on the far side (whose other ticks
+    /// lie nearer to the edge), and the line.
+    const fn vernier_places_mm(self) -> [f64; 3] {
+        match self {
+            Self::Millimetres => [20.0, 30.0, 36.0],
+            Self::Inches => [0.75 * MM_PER_INCH, 1.25 * MM_PER_INCH, 1.5 * MM_PER_INCH],
         }
     }
 
@@ -190,7 +195,7 @@ fn too_small(format: &str, page: Size) -> Diagnostic {
 }
 
 fn verniers(page: Size, edition: ChartEdition) -> [Vernier; 8] {
-    let [near, far, line] = VERNIER_MM;
+    let [near, far, line] = edition.vernier_places_mm();
     let (right, bottom) = (page.width - far, page.height - far);
     let (line_right, line_bottom) = (page.width - line, page.height - line);
     let division_mm = edition.division_mm();
@@ -304,6 +309,6 @@ fn line_length_mm(side_mm: f64, step_mm: f64, edition: ChartEdition) -> f64 {
     let lengths = (1..=most).rev().map(|count| f64::from(count) * unit_mm);
     let found = lengths.into_iter().find(|length_mm| is_clear(*length_mm));
     found.expect(
-        "in each step of 36 mm ends may lie within 16 mm, and lengths move them by 6.35 mm at most",
+        "in each step of 37 mm ends may lie within 17 mm, and lengths move them by 6.35 mm at most",
     )
 }

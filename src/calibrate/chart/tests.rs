@@ -115,12 +115,13 @@ fn inch_verniers_read_128ths() {
     assert_eq!(vernier.last, 8);
     assert!((vernier.pitch_mm - 1.389_062_5).abs() < 1e-12);
     assert!((vernier.step_mm() - 0.198_437_5).abs() < 1e-12);
-    assert_at(vernier.tick(8), 31.1125, 36.0);
+    // Tick 0 at 3/4 in = 19.05 mm, tick 8 another 11.1125 mm on; the line at 1 1/2 in = 38.1 mm.
+    assert_at(vernier.tick(8), 30.1625, 38.1);
     // 12/16 in and tick 5: 12/16 + 5/128 = 101/128 in = 20.0422 mm.
     assert!((vernier.reading_mm(12, 5, 1.0) - 20.042_187_5).abs() < 1e-9);
-    // The right one starts at 215.9 - 30.
-    assert!((chart.verniers[1].nominal_mm() - 185.9).abs() < 1e-9);
-    assert!((chart.verniers[7].nominal_mm() - 249.4).abs() < 1e-9);
+    // The right one starts at 8 1/2 - 1 1/4 = 7 1/4 in, the lower ones at 11 - 1 1/4 = 9 3/4 in.
+    assert!((chart.verniers[1].nominal_mm() - 184.15).abs() < 1e-9);
+    assert!((chart.verniers[7].nominal_mm() - 247.65).abs() < 1e-9);
 }
 
 /// Vector `vernier` of `registration-vectors.json` (numpy): tick k of a scale printed e too long adds k (1 - 0.9 (1 + e)).
@@ -214,11 +215,11 @@ fn the_rule_is_100_mm_or_4_in_long_and_centred() {
     assert!((letter_in_inches().rule.length_mm - 101.6).abs() < 1e-9);
 }
 
-/// By hand: 2 x 20 + 4 x 36 = 184 mm either way. Seven rows need 2 x 20 + 6 x 36 = 256 mm.
+/// By hand: 2 x 20 + 4 x 37 = 188 mm either way. Seven rows need 2 x 20 + 6 x 37 = 262 mm.
 #[test]
 fn every_format_has_a_grid_or_is_told_what_it_lacks() {
     for format in formats() {
-        let large_enough = format.short_side().to_mm() >= 184.0;
+        let large_enough = format.short_side().to_mm() >= 188.0;
         for edition in [ChartEdition::Millimetres, ChartEdition::Inches] {
             for made in [
                 Chart::upright(format, edition),
@@ -228,12 +229,12 @@ fn every_format_has_a_grid_or_is_told_what_it_lacks() {
                     Ok(chart) => {
                         assert!(large_enough, "{}", format.name());
                         let long_mm = chart.page.height.max(chart.page.width);
-                        let rows = if long_mm >= 256.0 { 7 } else { 5 };
+                        let rows = if long_mm >= 262.0 { 7 } else { 5 };
                         assert_eq!(chart.front.len(), 5 * rows, "{}", format.name());
                     }
                     Err(error) => {
                         assert!(!large_enough, "{}: {error:?}", format.name());
-                        assert!(error.message.contains("needs 184 x 184 mm"), "{error:?}");
+                        assert!(error.message.contains("needs 188 x 188 mm"), "{error:?}");
                     }
                 }
             }

@@ -15,14 +15,19 @@ const TEXT_MM: f64 = 2.5;
 /// From baseline to baseline, in sizes of the text.
 const PITCH: f64 = 1.4;
 
+/// White before a paragraph, in sizes of its text.
+const PARAGRAPH: f64 = 0.3;
+
 /// White between targets and words in millimetres, from a target's middle.
 const CLEAR_MM: f64 = 6.0;
+
+/// From the middle of a row of targets to the top of the title's line, in millimetres.
+const ABOVE_TITLE_MM: f64 = 2.0;
 
 /// White between the bar and what stands under it, from baseline to baseline of the first line, in millimetres.
 const UNDER_RULE_MM: f64 = 7.5;
 
-const PRINT: &str = "Print at 100 % (actual size), not fitted to the page, on the paper and from the tray you work with. Let the sheet \
-    lie for ten minutes.";
+const PRINT: &str = "Print at 100 % (actual size), not fitted to the page, on the paper and from the tray you work with.";
 
 const MARGINS: &str = "At each edge note the outermost line that is printed whole.";
 
@@ -35,7 +40,7 @@ const EYE_MM: &str = "By eye: lay a ruler along the line of x1 to x4, its zero o
 const EYE_INCH: &str = "By eye: lay a ruler along the line of x1 to x4, its zero on the left edge of the sheet, and of y1 to y4, its \
     zero on the top edge. Read the whole sixteenths of an inch before tick 0, and the number of the tick that meets a mark of a sixteenth.";
 
-const SCAN: &str = "By scan: lay a dark sheet behind this one.";
+const SCAN: &str = "By scan: lay a dark sheet behind this one. A sheet fresh from a laser printer first lies for ten minutes.";
 
 const BACK: &str = "Turned over like a page of a book. Hold the sheet against a window, its front towards you. At s1 to s4 the ticks of \
     both faces meet along a line: read between which ticks of the front tick 0 of the back lies, and which tick of the back, counted \
@@ -46,7 +51,7 @@ pub(super) fn head(chart: &Chart, face: Face) -> Ink {
     let grid = chart.grid();
     let corner = grid.at(1.0, 1.0);
     let widest_mm = grid.at(f64::from(grid.columns - 2), 1.0).x - corner.x - 2.0 * CLEAR_MM;
-    let mut column = Column::new(corner.x + CLEAR_MM, corner.y + CLEAR_MM, widest_mm);
+    let mut column = Column::new(corner.x + CLEAR_MM, corner.y + ABOVE_TITLE_MM, widest_mm);
     column.add("Printer chart", TITLE_MM);
     column.add(
         &format!("{} · {} · {}", chart.format, size_words(chart), face.name()),
@@ -55,7 +60,6 @@ pub(super) fn head(chart: &Chart, face: Face) -> Ink {
     column.add(PRINT, TEXT_MM);
     if face == Face::Front {
         column.add(MARGINS, TEXT_MM);
-        column.add(SCAN, TEXT_MM);
     }
     column.ink
 }
@@ -70,8 +74,8 @@ pub(super) fn how(chart: &Chart, face: Face) -> Ink {
     let top_mm = chart.rule.start.y + UNDER_RULE_MM - PITCH * TEXT_MM;
     let mut column = Column::new((chart.page.width - widest_mm) / 2.0, top_mm, widest_mm);
     let paragraphs = match (face, chart.edition) {
-        (Face::Front, ChartEdition::Millimetres) => [RULER, EYE_MM].as_slice(),
-        (Face::Front, ChartEdition::Inches) => &[RULER, EYE_INCH],
+        (Face::Front, ChartEdition::Millimetres) => [RULER, EYE_MM, SCAN].as_slice(),
+        (Face::Front, ChartEdition::Inches) => &[RULER, EYE_INCH, SCAN],
         (Face::Back, ChartEdition::Millimetres | ChartEdition::Inches) => &[BACK],
     };
     for text in paragraphs {
@@ -166,6 +170,7 @@ impl Column {
     }
 
     fn add(&mut self, text: &str, size_mm: f64) {
+        self.skip(PARAGRAPH * size_mm);
         for line in lines(text, size_mm, self.widest_mm) {
             let at = Point::new(self.left_mm, self.skip(PITCH * size_mm));
             self.ink.words(&line, size_mm, at, Align::Left);
