@@ -85,7 +85,8 @@ fn cut_path(operation: &PlannedOperation, title: String, cut_from_sheet: Affine)
 }
 
 /// Marks, the edge of an offcut, and two short lines in opposite corners that give all files of the job the same bounds: programs that place a drawing by
-/// its bounds then place all of them alike.
+/// its bounds then place all of them alike. The edge is not cut but shows where the paper lies, so that it stays within these bounds
+/// whatever is made up for.
 fn reference_layer(
     project: &Project,
     sheet: &Sheet,
@@ -108,7 +109,7 @@ fn reference_layer(
     paths.extend(paper_edge(project, sheet).map(|edge| CutPath {
         id: PAPER_EDGE.to_owned(),
         title: "edge of the offcut".to_owned(),
-        path: setup.cut_from_sheet * edge,
+        path: setup.file_from_sheet * edge,
     }));
     CutLayer {
         name: REFERENCE,

@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::Affine;
-
 use super::artwork::artwork;
 use super::caption::caption_with_rule;
 use super::furniture::{self, marks, ticks};
@@ -51,13 +49,11 @@ fn print_page(
         Face::Front => sheet.front,
         Face::Back => sheet.back,
     };
-    let page_from_sheet = printed
-        .expect("a page is planned only for a printed face")
-        .page_from_sheet;
+    let printed = printed.expect("a page is planned only for a printed face");
     let on_sheet = |name, drawing| PageLayer {
         name,
         step: None,
-        matrix: page_from_sheet,
+        matrix: printed.page_from_sheet,
         drawing,
     };
     let mut layers = vec![on_sheet(
@@ -82,7 +78,7 @@ fn print_page(
         layers.push(PageLayer {
             name: "Caption",
             step: None,
-            matrix: Affine::IDENTITY,
+            matrix: printed.page_from_face,
             drawing: caption_with_rule(band, &words),
         });
     }

@@ -6,6 +6,7 @@
 mod cuts;
 mod edge;
 mod leftovers;
+mod pages;
 mod pins;
 mod places;
 mod sheets;
@@ -35,6 +36,7 @@ pub fn check(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             places::apart(project, &pieces),
             edge::inside(project, sheet, &pieces),
             places::furniture(project, sheet, &pieces),
+            pages::within_page(project, sheet, &pieces),
             places::comes_apart(project, sheet, &pieces),
             leftovers::whole(project, sheet, &kept_of(plan, index), &pieces),
             trims::cut_list(project, sheet),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::face_map::face_from_sheet;
 use super::nesting::depths;
 use super::order::order;
+use super::reach::cut_from_sheet;
 use super::sheet::is_laid_alike;
 use super::{CutSetup, HandWork, Sheet};
 use crate::project::{Face, Maker, Project};
@@ -41,7 +42,8 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
         sheet.cut = Some(CutSetup {
             file,
             face_up,
-            cut_from_sheet: face_from_sheet(face_up, size, project.job.turn_over),
+            cut_from_sheet: cut_from_sheet(project, size, face_up),
+            file_from_sheet: face_from_sheet(face_up, size, project.job.turn_over),
             order: steps,
         });
     }

@@ -1,5 +1,7 @@
 //! A plan in the words of `plan.json`.
 
+mod device;
+
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::file::{
@@ -8,6 +10,7 @@ use super::file::{
     PrintEntry, SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
 };
 use super::operations::names;
+use super::reach;
 use super::trimmer::entries;
 use super::{
     Choice, Content, Effort, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork,
@@ -34,6 +37,8 @@ impl PlanFile {
             date: project.job.date.clone(),
             paper_list_sha256: project.paper_list_sha256.clone(),
             cut_extent_mm: plan.cut_extent_mm.map(|(w, h)| [w, h]),
+            printer: device::printer(project),
+            cutter: device::cutter(project),
             sheets: plan
                 .sheets
                 .iter()
@@ -63,6 +68,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
     let cut = sheet.cut.as_ref();
     let face = |face: super::PrintedFace| FaceEntry {
         page_from_sheet: matrix(face.page_from_sheet),
+        sheet_from_page: face.sheet_from_page.map(matrix),
     };
     SheetEntry {
         stock: stock.id.clone(),
@@ -99,6 +105,7 @@ fn sheet(project: &Project, number: usize, sheet: &Sheet) -> SheetEntry {
         front: sheet.front.map(face),
         back: sheet.back.map(face),
         marks: marks(sheet),
+        marks_moved_in_mm: marks_moved_in_mm(project, sheet),
         ticks: sheet.ticks.iter().map(tick).collect(),
         caption_box_mm: sheet.caption.map(box_mm),
         usable_box_mm: box_mm(sheet.usable),
@@ -165,12 +172,23 @@ fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork
     }
 }
 
-fn marks(sheet: &Sheet) -> Vec<MarkEntry> {
-    let face = if sheet.front.is_some() {
+/// The face that marks are printed on.
+fn marked_face(sheet: &Sheet) -> Face {
+    if sheet.front.is_some() {
         Face::Front
     } else {
         Face::Back
-    };
+    }
+}
+
+fn marks_moved_in_mm(project: &Project, sheet: &Sheet) -> Option<f64> {
+    let size = kurbo::Size::new(sheet.width_mm, sheet.height_mm);
+    let moved_mm = reach::marks_moved_mm(project, size, marked_face(sheet));
+    (!sheet.marks.is_empty() && moved_mm > 0.0).then_some(moved_mm)
+}
+
+fn marks(sheet: &Sheet) -> Vec<MarkEntry> {
+    let face = marked_face(sheet);
     let marks = sheet.marks.iter().map(|mark| MarkEntry {
         id: mark.id.clone(),
         x_mm: mark.centre.x,

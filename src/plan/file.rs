@@ -26,6 +26,12 @@ pub struct PlanFile {
     pub paper_list_sha256: Option<String>,
     /// Width and height that all cut files share; absent without cut files.
     pub cut_extent_mm: Option<[f64; 2]>,
+    /// The printer, if its errors were measured.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub printer: Option<PrinterEntry>,
+    /// The cutting machine, if its errors were measured.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub cutter: Option<CutterEntry>,
     /// Distinct sheets.
     pub sheets: Vec<SheetEntry>,
     /// What found no place.
@@ -40,6 +46,59 @@ pub struct PlanFile {
     pub hand_work: Vec<HandWorkEntry>,
     /// What it takes.
     pub usage: UsageEntry,
+}
+
+/// A printer whose errors were measured.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PrinterEntry {
+    /// Its name in the profile.
+    pub name: Option<String>,
+    /// What was measured.
+    pub calibration: CalibrationEntry,
+}
+
+/// Where a printer puts what it prints.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CalibrationEntry {
+    /// Day of the measurement, year first.
+    pub date: String,
+    /// Format it was measured on, in words.
+    pub format: String,
+    /// Width and height of the page it was measured on, as it was fed.
+    pub page_mm: [f64; 2],
+    /// The paper, in the maker's words.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub paper: Option<String>,
+    /// The tray, in the maker's words.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub tray: Option<String>,
+    /// The front.
+    pub front: MapEntry,
+    /// The back; absent where it was not measured.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub back: Option<MapEntry>,
+}
+
+/// Where one face of a page comes out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MapEntry {
+    /// A point of the page to the sheet, both seen from the front, a back as well, on the format it was measured on.
+    pub sheet_from_page: [f64; 6],
+    /// How far that is right 19 times in 20: in the middle of the page, and in its worst corner.
+    pub within_mm: [f64; 2],
+}
+
+/// A cutting machine whose errors were measured.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CutterEntry {
+    /// Its name in the profile.
+    pub name: Option<String>,
+    /// Day of the measurement, year first.
+    pub date: String,
+    /// A point of the cut file to where it is cut, in the file's frame.
+    pub cut_from_file: [f64; 6],
+    /// Standard deviation of one coordinate from one cut to the next.
+    pub repeat_mm: f64,
 }
 
 /// A distinct sheet.
@@ -78,6 +137,9 @@ pub struct SheetEntry {
     pub back: Option<FaceEntry>,
     /// Register marks.
     pub marks: Vec<MarkEntry>,
+    /// How much farther in they stand because of what is made up for; absent where they do not.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub marks_moved_in_mm: Option<f64>,
     /// Crop and crease ticks.
     pub ticks: Vec<TickEntry>,
     /// Box of the caption and check rule on printed pages: x, y, width, height in the sheet frame of the page's own face.
@@ -171,6 +233,10 @@ pub struct ContentEntry {
 pub struct FaceEntry {
     /// Sheet frame to page frame, both y down from the top left.
     pub page_from_sheet: [f64; 6],
+    /// Where the printer's profile says that a point of the page comes out: what `page_from_sheet` makes up for. Absent where it makes
+    /// up for nothing.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub sheet_from_page: Option<[f64; 6]>,
 }
 
 /// A register mark.

@@ -13,6 +13,7 @@ use super::face_map::{edges_in_sheet, face_from_sheet};
 use super::marks::{caption_box, clear_zone, six_marks};
 use super::offcut::{self, Room};
 use super::place::{Area, Shape};
+use super::reach;
 use super::ticks;
 use crate::length::Length;
 use crate::project::{CutBy, Edges, Face, MarkUse, Project, StockSide};
@@ -66,18 +67,7 @@ impl Ground {
             height_nm: paper.height.length().nm(),
         };
         let use_ = Use::of(project, kinds, wish);
-        let margins_mm = margins_mm(project);
-        let to_sheet = face_from_sheet(use_.face_up(), size, project.job.turn_over);
-        let marks = if use_.marks {
-            six_marks(size, margins_mm, to_sheet)
-        } else {
-            Vec::new()
-        };
-        let caption = if use_.is_printed() && project.job.caption {
-            caption_box(size, margins_mm, !marks.is_empty())
-        } else {
-            None
-        };
+        let (marks, caption) = furniture(project, &use_, size);
         let blocked = blocked(project, &use_, size, &marks, caption);
         let room = kinds.iter().map(|k| k.room).min().unwrap_or(Length::ZERO);
         let out_of_boxes = (-room).max(Length::ZERO);
@@ -88,7 +78,7 @@ impl Ground {
         };
         let limits = kinds
             .iter()
-            .map(|kind| limit(project, kind, &use_, sheet, core));
+            .map(|kind| limit(project, kind, &use_, (size, sheet), core));
         let limit = limits.reduce(intersection).unwrap_or(sheet);
         let within = paper.edge_seen(side).map_or(
             Room {
@@ -144,10 +134,6 @@ impl Use {
         }
     }
 
-    fn is_printed(&self) -> bool {
-        self.front || self.back
-    }
-
     fn face_up(&self) -> Face {
         if self.back && !self.front {
             Face::Back
@@ -168,14 +154,40 @@ impl Use {
     }
 }
 
-/// The printer's margins in millimetres, seen from the printed face.
-pub(super) fn margins_mm(project: &Project) -> Edges<f64> {
-    let margins = project.printer.margins;
+/// The marks in the sheet frame, and the band for the caption in the frame of each page.
+fn furniture(project: &Project, use_: &Use, size: Size) -> (Vec<Mark>, Option<Rect>) {
+    let turn_over = project.job.turn_over;
+    let face_up = use_.face_up();
+    let for_marks = edges_in_sheet(reach::for_marks(project, size, face_up), face_up, turn_over);
+    let marks = if use_.marks {
+        six_marks(
+            size,
+            in_mm(for_marks),
+            face_from_sheet(face_up, size, turn_over),
+        )
+    } else {
+        Vec::new()
+    };
+    // One band serves all printed faces, and stands clear of the marks.
+    let seen = use_.printed_faces().map(|face| {
+        let in_sheet = reach::unprintable(project, size, face);
+        edges_in_sheet(in_sheet, face, turn_over)
+    });
+    let seen = seen.filter(|_| project.job.caption);
+    let for_caption = seen.reduce(reach::wider).map(|seen| match marks[..] {
+        [] => seen,
+        [..] => reach::wider(seen, for_marks),
+    });
+    let caption = for_caption.and_then(|edges| caption_box(size, in_mm(edges), !marks.is_empty()));
+    (marks, caption)
+}
+
+fn in_mm(edges: Edges<Length>) -> Edges<f64> {
     Edges {
-        top: margins.top.to_mm(),
-        right: margins.right.to_mm(),
-        bottom: margins.bottom.to_mm(),
-        left: margins.left.to_mm(),
+        top: edges.top.to_mm(),
+        right: edges.right.to_mm(),
+        bottom: edges.bottom.to_mm(),
+        left: edges.left.to_mm(),
     }
 }
 
@@ -225,24 +237,28 @@ fn between(sheet: Area, blocked: &[Area]) -> Area {
 }
 
 /// Where the padded boxes of one kind of piece may lie.
-fn limit(project: &Project, kind: &Kind, use_: &Use, sheet: Area, core: Area) -> Area {
+fn limit(
+    project: &Project,
+    kind: &Kind,
+    use_: &Use,
+    (size, sheet): (Size, Area),
+    core: Area,
+) -> Area {
     let room = kind.room;
-    let turn_over = project.job.turn_over;
     let mut limit = grown(core, room);
     let printed = [
         (kind.print.front, Face::Front),
         (kind.print.back, Face::Back),
     ];
     for (_, face) in printed.into_iter().filter(|(is_printed, _)| *is_printed) {
-        let margins = edges_in_sheet(project.printer.margins, face, turn_over);
-        let printable = intersection(core, shrunk(sheet, margins));
+        let unprintable = reach::unprintable(project, size, face);
+        let printable = intersection(core, shrunk(sheet, unprintable));
         let beside_ticks = shrunk(printable, tick_room(project));
         limit = intersection(limit, grown(beside_ticks, room));
     }
     if is_machine_cut(&project.pieces[kind.piece]) {
         for face in use_.faces_up() {
-            let unreachable = edges_in_sheet(project.cutter.unreachable, face, turn_over);
-            let reach = shrunk(sheet, unreachable);
+            let reach = shrunk(sheet, reach::out_of_reach(project, size, face));
             limit = intersection(limit, grown(reach, kind.print.bleed + kind.slack));
         }
     }

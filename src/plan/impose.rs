@@ -8,13 +8,13 @@ use kurbo::Rect;
 use super::artwork::{Clips, artwork};
 use super::demand::{Group, Item, Kind, is_machine_cut};
 use super::draft::{Draft, Drafts};
-use super::face_map::{edges_in_sheet, face_from_sheet};
-use super::ground::margins_mm;
+use super::face_map::face_from_sheet;
 use super::marks::clear_zone;
 use super::operations::operations;
+use super::reach::{printable, printed_face};
 use super::ticks::{Ticked, numbered, ticks};
 use super::trimmer::is_cut_to_size;
-use super::{Content, Placement, PrintRun, PrintedFace, Sheet};
+use super::{Content, Placement, PrintRun, Sheet};
 use crate::project::{CutBy, Face, MarkUse, Project};
 
 /// Returns the sheets with everything on them but the way they are cut.
@@ -63,9 +63,7 @@ fn sheet(
         has_print && (is_cut || project.job.marks == MarkUse::Always) && !ground.marks.is_empty();
     let printed = |face, has_artwork: bool| {
         let is_printed = has_artwork || (has_marks && ground.face_up == face);
-        is_printed.then(|| PrintedFace {
-            page_from_sheet: face_from_sheet(face, ground.size, project.job.turn_over),
-        })
+        is_printed.then(|| printed_face(project, ground.size, face))
     };
     let mut sheet = Sheet {
         stock: ground.stock,
@@ -208,17 +206,6 @@ fn trimmed(project: &Project, group: &Group, kind: &Kind) -> Rect {
         CutBy::Trimmer if !is_cut_to_size(piece) && !group.shares_bleed => kind.bounds,
         CutBy::Trimmer | CutBy::Machine => piece.outline.bounds(),
     }
-}
-
-/// What of a face the printer reaches, in the sheet frame.
-pub(super) fn printable(project: &Project, sheet: &Sheet, face: Face) -> Rect {
-    let margins = edges_in_sheet(margins_mm(project), face, project.job.turn_over);
-    Rect::new(
-        margins.left,
-        margins.top,
-        sheet.width_mm - margins.right,
-        sheet.height_mm - margins.bottom,
-    )
 }
 
 fn number_pages(sheet: &mut Sheet, pages: &mut u32) {

@@ -5,10 +5,10 @@
 //! [`PrintedFace::page_from_sheet`] mirrors it. [`mod@file`] is the same plan as it stands in `plan.json`.
 //!
 //! [`plan()`] goes through the files in this order: `demand` (with `bleed`) sorts pieces by paper; `ground` (with `marks`,
-//! `face_map` and `offcut`) says what of a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has
+//! `face_map`, `reach` and `offcut`) says what of a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has
 //! [`place`] fill the sheets; `impose` (with `operations`, `perforation`, `nick`, `way`, `artwork` and `ticks`) says which copy lies
 //! where and what is printed; `cutting`, `nesting` and `order` say how it is cut; `unplaced`, with what would help, `spare`, `usage`
-//! and `fineness` say what it comes to. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and `json` write it
+//! and `fineness` say what it comes to, and `profile` what is not known of the printer. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and `json` write it
 //! down.
 
 mod artwork;
@@ -39,6 +39,8 @@ mod order;
 mod perforation;
 mod pin;
 pub mod place;
+mod profile;
+mod reach;
 mod search;
 mod sheet;
 mod spare;
@@ -169,6 +171,7 @@ pub fn plan_with(
     );
     let mut warnings = fineness::warnings(project);
     warnings.extend(marks::missing(project, &plan.sheets));
+    warnings.extend(profile::warnings(project, &plan.sheets));
     warnings.extend(trimmer::warnings(project, &plan.sheets));
     sort_by_place(&mut warnings);
     Warned {

@@ -9,6 +9,7 @@ use super::demand::{Group, Item, Kind};
 use super::draft::{Draft, DraftPlace, grounds, turns_on};
 use super::ground::{Ground, MarksWish, covering};
 use super::place::{Area, TurnSet};
+use super::reach;
 use super::unplaced::typed_step;
 use crate::diagnostic::{Diagnostic, sort_by_place};
 use crate::geometry::distance::distance_mm;
@@ -17,7 +18,7 @@ use crate::geometry::overlap::overlaps;
 use crate::geometry::{Outline, Pose};
 use crate::length::Length;
 use crate::math::round_to;
-use crate::project::{Pin, Project};
+use crate::project::{Face, Pin, Project};
 
 /// What rounding may take from a distance, in millimetres.
 const ALLOWED_MM: f64 = 0.001;
@@ -289,10 +290,11 @@ fn outside(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option
         }
     }
     let message = format!(
-        "{} is pinned outside what can be used of \"{}\": {}",
+        "{} is pinned outside what can be used of \"{}\": {}{}",
         name(project, pin),
         project.stocks[pin.stock].id,
-        wrong.join("; ")
+        wrong.join("; "),
+        lost_text(project, kind, ground, box_)
     );
     let error = error("plan.pin-outside", pin, message);
     Some(if hints.is_empty() {
@@ -300,6 +302,34 @@ fn outside(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option
     } else {
         error.hint(hints.join(" and "))
     })
+}
+
+/// How far a box is outside, where a profile takes some of the room.
+fn lost_text(project: &Project, kind: &Kind, ground: &Ground, box_: Area) -> String {
+    let faces = [
+        (kind.print.front, Face::Front),
+        (kind.print.back, Face::Back),
+    ];
+    let printed = faces.into_iter().filter(|(is_printed, _)| *is_printed);
+    let lost = printed.map(|(_, face)| reach::lost(project, ground.size, face));
+    let lost = lost.max().unwrap_or(Length::ZERO);
+    if lost == Length::ZERO {
+        return String::new();
+    }
+    let area = ground.area;
+    let out_nm = [
+        area.x_nm - box_.x_nm,
+        area.y_nm - box_.y_nm,
+        box_.right_nm() - area.right_nm(),
+        box_.bottom_nm() - area.bottom_nm(),
+    ];
+    let out = Length::from_nm(out_nm.into_iter().max().unwrap_or(0));
+    let text = |length: Length| length.display(project.job.lengths);
+    format!(
+        "; it is {} too far out, and up to {} at an edge are lost to what the printer's profile makes up for",
+        text(out),
+        text(lost)
+    )
 }
 
 fn on_furniture(project: &Project, pin: &Pin, kind: &Kind, ground: &Ground) -> Option<Diagnostic> {

@@ -132,8 +132,13 @@ pub struct PlannedArtwork {
 /// A printed face.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PrintedFace {
-    /// Sheet frame (front view) to page frame, both in millimetres and y down; mirrors for a back.
+    /// Sheet frame (front view) to page frame, both in millimetres and y down; mirrors for a back, and makes up for what the
+    /// printer's profile knows of its errors.
     pub page_from_sheet: Affine,
+    /// The sheet as seen from this face to the page frame: the identity where nothing is made up for.
+    pub page_from_face: Affine,
+    /// Where the profile says that a point of the page comes out, in the sheet frame; `None` where nothing is made up for.
+    pub sheet_from_page: Option<Affine>,
 }
 
 /// A register mark.
@@ -197,8 +202,11 @@ pub struct CutSetup {
     pub file: String,
     /// The face that lies up on the cutter: the printed one, the front if both or none are.
     pub face_up: Face,
-    /// Sheet frame (front view) to the frame of the cut file; mirrors if the back lies up.
+    /// Sheet frame (front view) to the frame of the cut file; mirrors if the back lies up, and makes up for what the cutter's profile
+    /// knows of its errors.
     pub cut_from_sheet: Affine,
+    /// The same without making up for anything: where the paper lies in the file's extent.
+    pub file_from_sheet: Affine,
     /// What the machine does, in order: layer by layer, inside before outside, short travel.
     pub order: Vec<CutStep>,
 }

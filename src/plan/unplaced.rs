@@ -12,13 +12,14 @@ pub use remedy::Remedy;
 pub(super) use message::size_text;
 pub(super) use remedy::typed_step;
 
-use super::demand::{Group, Kind, is_machine_cut};
+use super::demand::{Group, Kind, Print, is_machine_cut};
 use super::draft::{grounds, sheets_for_rest, turns_on};
 use super::ground::{Ground, MarksWish};
 use super::place::Placer;
+use super::reach;
 use super::{Taker, Unplaced, UnplacedReason};
 use crate::length::Length;
-use crate::project::{Edges, Project};
+use crate::project::{Edges, Face, Project};
 use form::{fits, form_that_fits, free_of, nearest_miss};
 use remedy::Trial;
 
@@ -109,18 +110,22 @@ fn add_sheets(
 
 fn takers(project: &Project, group: &Group, ground: &Ground) -> Vec<Taker> {
     let has_width = |edges: Edges<Length>| remedy::widest(edges) > Length::ZERO;
-    let is_printed = group.kinds.iter().any(|k| k.print.is_any());
+    let prints = |print: fn(&Print) -> bool| group.kinds.iter().any(|k| print(&k.print));
+    let faces = [
+        (prints(|p| p.front), Face::Front),
+        (prints(|p| p.back), Face::Back),
+    ];
+    let has_margins = faces.into_iter().any(|(is_printed, face)| {
+        is_printed && has_width(reach::unprintable(project, ground.size, face))
+    });
     let is_cut = group
         .kinds
         .iter()
         .any(|k| is_machine_cut(&project.pieces[k.piece]));
     let takers = [
+        (has_margins, Taker::Margins),
         (
-            is_printed && has_width(project.printer.margins),
-            Taker::Margins,
-        ),
-        (
-            is_cut && has_width(project.cutter.unreachable),
+            is_cut && has_width(reach::out_of_reach(project, ground.size, ground.face_up)),
             Taker::Reach,
         ),
         (!ground.marks.is_empty(), Taker::Marks),

@@ -33,6 +33,26 @@ pub struct PrintMap {
     pub spread: Spread,
 }
 
+impl Calibration {
+    /// Returns the day of the measurement as ISO 8601 writes it: `2026-03-28`.
+    #[must_use]
+    pub fn date_text(&self) -> String {
+        iso_date(self.date)
+    }
+}
+
+impl CutterCalibration {
+    /// Returns the day of the measurement as ISO 8601 writes it.
+    #[must_use]
+    pub fn date_text(&self) -> String {
+        iso_date(self.date)
+    }
+}
+
+fn iso_date((year, month, day): (i32, u32, u32)) -> String {
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
 impl PrintMap {
     /// Returns the same printer's map for a page of another size: paper guides centre the sheet (common practice, no source), so that
     /// the shift of the middle stays.

@@ -9,9 +9,11 @@ use super::deviation::{deviation, reach};
 use super::edge;
 use super::leftovers;
 use super::plan::{NAME, PlannedSheet};
+use super::printed;
 use super::trace::{bounds, corners, length, runs};
 use super::trimmer;
 use super::verdict::{FileVerdict, Finding, Tally};
+use super::was_cut;
 use crate::math::FLATTEN_MM;
 use crate::plan::file::{NicksEntry, PlacementEntry, PlanFile, SheetEntry};
 
@@ -30,6 +32,8 @@ pub(super) fn check(plan: &PlanFile, sheets: &[PlannedSheet<'_>]) -> FileVerdict
         }
         trimmer::check(&mut tally, sheet);
     }
+    printed::check_plan(&mut tally, plan.printer.as_ref(), sheets);
+    was_cut::check_plan(&mut tally, plan.cutter.as_ref(), sheets);
     leftovers::check_plan(&mut tally, plan, sheets);
     check_pages(&mut tally, plan);
     check_copies(&mut tally, plan);

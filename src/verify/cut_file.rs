@@ -9,12 +9,14 @@ use super::reference::{self, REFERENCE};
 use super::svg::{CutFound, CutPathFound, read_svg};
 use super::trace::bounds;
 use super::verdict::{FileVerdict, Finding, Tally};
+use super::was_cut;
+use crate::plan::file::PlanFile;
 
 /// Compares the cut file `name` with `sheets`: all that are cut with it, the one whose ids it bears first.
 pub(super) fn check(
     name: &str,
     bytes: &[u8],
-    extent_mm: Option<[f64; 2]>,
+    plan: &PlanFile,
     sheets: &[&PlannedSheet<'_>],
 ) -> FileVerdict {
     let mut tally = Tally::new(name);
@@ -23,15 +25,15 @@ pub(super) fn check(
             "verify.unreadable",
             format!("the file {error}"),
         )),
-        Ok(found) => check_found(&mut tally, &found, extent_mm, sheets),
+        Ok(found) => check_found(&mut tally, found, plan, sheets),
     }
     tally.finish()
 }
 
 fn check_found(
     tally: &mut Tally,
-    found: &CutFound,
-    extent_mm: Option<[f64; 2]>,
+    mut found: CutFound,
+    plan: &PlanFile,
     sheets: &[&PlannedSheet<'_>],
 ) {
     for problem in &found.problems {
@@ -40,14 +42,16 @@ fn check_found(
             format!("the file {problem}"),
         ));
     }
-    check_size(tally, found, extent_mm);
+    check_size(tally, &found, plan.cut_extent_mm);
+    was_cut::check_extent(tally, &found);
     let Some((first, rest)) = sheets.split_first() else {
         return;
     };
+    was_cut::cut(&mut found, plan.cutter.as_ref(), first);
     let planned = in_cut_order(tally, first);
-    check_operations(tally, found, &planned);
-    check_order(tally, found, &planned);
-    reference::check(tally, found, first);
+    check_operations(tally, &found, &planned);
+    check_order(tally, &found, &planned);
+    reference::check(tally, &found, first);
     for sheet in rest {
         check_sharing(tally, &planned, sheet);
         edge::check_sharing(tally, first, sheet);
@@ -71,14 +75,14 @@ fn check_size(tally: &mut Tally, found: &CutFound, extent_mm: Option<[f64; 2]>) 
     }
 }
 
-/// The planned operations of the cut file in the file's frame and order.
+/// The planned operations of the cut file where they are cut, in the file's frame and order.
 fn in_cut_order(tally: &mut Tally, sheet: &PlannedSheet<'_>) -> Vec<PlannedPath> {
-    let cut_from_sheet = sheet.cut_from_sheet();
+    let file_from_sheet = sheet.file_from_sheet();
     let mut planned = Vec::new();
     for id in &sheet.entry.cut_order {
         if let Some(operation) = sheet.operation(id) {
             planned.push(PlannedPath {
-                path: cut_from_sheet * &operation.path,
+                path: file_from_sheet * &operation.path,
                 ..operation.clone()
             });
         } else {

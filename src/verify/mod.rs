@@ -3,7 +3,7 @@
 //! [`folder`] needs the files alone, and measures them again even if other programs have saved them since. Nothing here knows
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
 //! `consistency`, which compares it with itself (with `edge`) and has `trimmer` follow its cuts. `svg` and `pdf` say what is in a file.
-//! `cut_file` (with `reference`), `print_file` and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
+//! `cut_file` (with `reference` and `was_cut`, where it is cut), `print_file` (with `printed`, where it comes out) and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
 //! and `cut_list` compare that with the plan, `leftovers` with `leftovers.toml`, and `digest` with `report.json`. Below them `compare`
 //! tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
@@ -31,12 +31,14 @@ mod pdf;
 mod picture;
 mod plan;
 mod print_file;
+mod printed;
 mod proof_file;
 mod reference;
 mod svg;
 mod trace;
 mod trimmer;
 mod verdict;
+mod was_cut;
 
 use crate::diagnostic::Diagnostic;
 use crate::plan::file::PlanFile;
@@ -57,7 +59,7 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
     let pages = print_file::planned_pages(&sheets);
     if pages > 0 || files.contains_key(print_file::NAME) {
         verdict.files.push(match files.get(print_file::NAME) {
-            Some(bytes) => print_file::check(bytes, &sheets),
+            Some(bytes) => print_file::check(bytes, &sheets, plan.printer.as_ref()),
             None => missing(print_file::NAME),
         });
     }
@@ -74,7 +76,7 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
     for (name, sheets) in cut_files(&sheets) {
         verdict.files.push(files.get(name).map_or_else(
             || missing(name),
-            |bytes| cut_file::check(name, bytes, plan.cut_extent_mm, &sheets),
+            |bytes| cut_file::check(name, bytes, &plan, &sheets),
         ));
     }
     for sheet in &sheets {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use kurbo::{Affine, BezPath, Rect};
 
 use super::compare::PlannedPath;
+use super::printed;
 use crate::diagnostic::Diagnostic;
 use crate::plan::file::{ArtworkEntry, FORMAT, PlanFile, PrintEntry, SheetEntry};
 
@@ -26,6 +27,8 @@ pub(super) struct PlannedSheet<'p> {
     pub(super) operations: Vec<PlannedPath>,
     /// What is printed on how many of the sheets.
     pub(super) runs: Vec<PlannedRun<'p>>,
+    /// Whether the cut file makes up for what was measured of the cutter.
+    is_made_up_for: bool,
     by_id: BTreeMap<&'p str, usize>,
 }
 
@@ -63,11 +66,16 @@ impl<'p> PlannedSheet<'p> {
         )
     }
 
-    /// The sheet frame to that of the cut file.
-    pub(super) fn cut_from_sheet(&self) -> Affine {
-        self.entry
-            .cut_from_sheet
-            .map_or(Affine::IDENTITY, Affine::new)
+    /// How the sheet lies in the frame of the cut file: what is stated, or, where that makes up for what was measured of the cutter,
+    /// as the face that lies up is seen.
+    pub(super) fn file_from_sheet(&self) -> Affine {
+        let Some(stated) = self.entry.cut_from_sheet else {
+            return Affine::IDENTITY;
+        };
+        match &self.entry.cut_face_up {
+            Some(face) if self.is_made_up_for => printed::turned(self, face, stated),
+            Some(_) | None => Affine::new(stated),
+        }
     }
 
     /// Names of its pictures: of the front, and of the back if that is printed.
@@ -80,10 +88,11 @@ impl<'p> PlannedSheet<'p> {
         names
     }
 
-    fn read(number: usize, entry: &'p SheetEntry) -> Result<Self, Diagnostic> {
+    fn read(plan: &PlanFile, number: usize, entry: &'p SheetEntry) -> Result<Self, Diagnostic> {
         let mut sheet = Self {
             number,
             entry,
+            is_made_up_for: plan.cutter.is_some(),
             edge: super::edge::read(entry)?,
             outlines: Vec::new(),
             operations: Vec::new(),
@@ -177,6 +186,6 @@ pub(super) fn read_plan(files: &BTreeMap<String, Vec<u8>>) -> Result<PlanFile, D
 pub(super) fn planned_sheets(plan: &PlanFile) -> Result<Vec<PlannedSheet<'_>>, Diagnostic> {
     (1..)
         .zip(&plan.sheets)
-        .map(|(number, entry)| PlannedSheet::read(number, entry))
+        .map(|(number, entry)| PlannedSheet::read(plan, number, entry))
         .collect()
 }

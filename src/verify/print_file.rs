@@ -1,5 +1,7 @@
 //! Compares `print.pdf` with the plan.
 
+use std::collections::BTreeSet;
+
 use kurbo::Affine;
 
 use super::artwork;
@@ -9,8 +11,10 @@ use super::marks::{self, OnPage};
 use super::page::{PageCheck, open};
 use super::pdf::found::{Paint, PdfFound};
 use super::plan::{PlannedRun, PlannedSheet};
+use super::printed;
 use super::trace::{bounds, box_distance};
 use super::verdict::{FileVerdict, Finding, Tally};
+use crate::plan::file::PrinterEntry;
 
 /// The file's name.
 pub(super) const NAME: &str = "print.pdf";
@@ -27,14 +31,19 @@ pub(super) fn planned_pages(sheets: &[PlannedSheet<'_>]) -> u32 {
         .unwrap_or(0)
 }
 
-/// Compares every page.
-pub(super) fn check(bytes: &[u8], sheets: &[PlannedSheet<'_>]) -> FileVerdict {
+/// Compares every page, as it comes out on the paper where the printer's errors were measured.
+pub(super) fn check(
+    bytes: &[u8],
+    sheets: &[PlannedSheet<'_>],
+    printer: Option<&PrinterEntry>,
+) -> FileVerdict {
     let mut tally = Tally::new(NAME);
-    if let Some(found) = open(&mut tally, bytes, planned_pages(sheets)) {
+    if let Some(mut found) = open(&mut tally, bytes, planned_pages(sheets)) {
+        let printed = printed::print(&mut found, printer, sheets);
         for sheet in sheets {
             for run in &sheet.runs {
-                check_face(&mut tally, &found, sheet, run, "front");
-                check_face(&mut tally, &found, sheet, run, "back");
+                check_face(&mut tally, &found, &printed, sheet, run, "front");
+                check_face(&mut tally, &found, &printed, sheet, run, "back");
             }
         }
     }
@@ -44,6 +53,7 @@ pub(super) fn check(bytes: &[u8], sheets: &[PlannedSheet<'_>]) -> FileVerdict {
 fn check_face(
     tally: &mut Tally,
     found: &PdfFound,
+    moved: &BTreeSet<u32>,
     sheet: &PlannedSheet<'_>,
     run: &PlannedRun<'_>,
     face: &str,
@@ -66,7 +76,11 @@ fn check_face(
         );
         return tally.add(Finding::new("verify.plan", message));
     };
-    let page_from_sheet = Affine::new(printed.page_from_sheet);
+    let page_from_sheet = if moved.contains(&number) {
+        printed::turned(sheet, face, printed.page_from_sheet)
+    } else {
+        Affine::new(printed.page_from_sheet)
+    };
     artwork::check(
         tally,
         &mut page,

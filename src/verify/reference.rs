@@ -14,8 +14,8 @@ use super::verdict::{Finding, Tally};
 pub(super) const REFERENCE: &str = "reference";
 
 /// Ids of the lines in opposite corners.
-const TOP_LEFT: &str = "ref-top-left";
-const BOTTOM_RIGHT: &str = "ref-bottom-right";
+pub(super) const TOP_LEFT: &str = "ref-top-left";
+pub(super) const BOTTOM_RIGHT: &str = "ref-bottom-right";
 
 /// The box of the first path with this XML id.
 fn box_of(found: &CutFound, id: &str) -> Option<Rect> {
@@ -29,10 +29,15 @@ fn box_of(found: &CutFound, id: &str) -> Option<Rect> {
 /// Compares the marks, the edge and the reference lines.
 pub(super) fn check(tally: &mut Tally, found: &CutFound, sheet: &PlannedSheet<'_>) {
     for mark in &sheet.entry.marks {
-        check_mark(tally, mark, sheet.cut_from_sheet(), box_of(found, &mark.id));
+        check_mark(
+            tally,
+            mark,
+            sheet.file_from_sheet(),
+            box_of(found, &mark.id),
+        );
     }
     if let Some(edge) = &sheet.edge {
-        check_edge(tally, found, edge, sheet.cut_from_sheet());
+        check_edge(tally, found, edge, sheet.file_from_sheet());
     }
     let extent = Point::new(found.width_mm, found.height_mm);
     check_corner(
@@ -57,9 +62,9 @@ pub(super) fn check(tally: &mut Tally, found: &CutFound, sheet: &PlannedSheet<'_
     }
 }
 
-fn check_edge(tally: &mut Tally, found: &CutFound, edge: &PlannedPath, cut_from_sheet: Affine) {
+fn check_edge(tally: &mut Tally, found: &CutFound, edge: &PlannedPath, file_from_sheet: Affine) {
     let planned = PlannedPath {
-        path: cut_from_sheet * &edge.path,
+        path: file_from_sheet * &edge.path,
         ..edge.clone()
     };
     let mut drawn = found

@@ -232,9 +232,13 @@ fn sheet() -> Sheet {
         }],
         front: Some(PrintedFace {
             page_from_sheet: Affine::IDENTITY,
+            page_from_face: Affine::IDENTITY,
+            sheet_from_page: None,
         }),
         back: Some(PrintedFace {
             page_from_sheet: mirror_about_x(LETTER_MM.0 / 2.0),
+            page_from_face: Affine::IDENTITY,
+            sheet_from_page: None,
         }),
         marks: marks(),
         ticks: vec![
@@ -261,6 +265,7 @@ fn sheet() -> Sheet {
             file: "cut-01.svg".into(),
             face_up: Face::Front,
             cut_from_sheet: Affine::IDENTITY,
+            file_from_sheet: Affine::IDENTITY,
             order: order(&placements),
         }),
         placements,

@@ -77,6 +77,10 @@ mod plan_trimmer;
 // Both faces, marks, cut order, and what devices can take.
 mod plan_print;
 
+// Printers and cutters whose errors are known, and pages and cut files that make up for them.
+mod calibrated;
+mod plan_calibrated;
+
 // Which damages to a plan are found.
 mod plan_check;
 

@@ -2,9 +2,9 @@
 
 use kurbo::{Affine, Rect, Vec2};
 
-use super::super::face_map::{edges_in_sheet, face_from_sheet};
-use super::super::impose::printable;
+use super::super::face_map::face_from_sheet;
 use super::super::marks::clear_zone;
+use super::super::reach::{self, printable};
 use super::super::{Placement, Sheet};
 use super::ALLOWED_MM;
 use crate::drawing::Colour;
@@ -26,13 +26,13 @@ pub(super) struct Piece<'a> {
     pub(super) with_bleed: Vec<Outline>,
     /// Face and colour, if all that is ever printed here is one flat colour on each face.
     flat: Option<Vec<(Face, Colour)>>,
-    front: bool,
-    back: bool,
+    pub(super) front: bool,
+    pub(super) back: bool,
     by_machine: bool,
 }
 
 impl Piece<'_> {
-    fn bounds(&self) -> Rect {
+    pub(super) fn bounds(&self) -> Rect {
         self.with_bleed
             .iter()
             .map(Outline::bounds)
@@ -223,19 +223,11 @@ fn towards(edge: Edge) -> Vec2 {
 /// Outlines lie on the sheet and within the cutter's reach, bleed within the printer's margins and the stated usable box.
 pub(super) fn inside(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) -> Vec<String> {
     let full = Rect::new(0.0, 0.0, sheet.width_mm, sheet.height_mm);
-    let reach = sheet.cut.as_ref().map(|cut| {
-        let off = edges_in_sheet(
-            project.cutter.unreachable,
-            cut.face_up,
-            project.job.turn_over,
-        );
-        Rect::new(
-            off.left.to_mm(),
-            off.top.to_mm(),
-            sheet.width_mm - off.right.to_mm(),
-            sheet.height_mm - off.bottom.to_mm(),
-        )
-    });
+    let size = kurbo::Size::new(sheet.width_mm, sheet.height_mm);
+    let reach = sheet
+        .cut
+        .as_ref()
+        .map(|cut| reach::inside(size, reach::out_of_reach(project, size, cut.face_up)));
     let mut found = Vec::new();
     for piece in pieces {
         let mut expect = |what: &str, room: Rect, thing: Rect| {

@@ -1,11 +1,14 @@
 //! What found no place, in words.
 
+use kurbo::Size;
+
 use super::super::place::nm_above;
+use super::super::reach;
 use super::super::{JobPlan, Unplaced, UnplacedReason};
 use super::{Remedy, Taker};
 use crate::diagnostic::{Diagnostic, counted};
 use crate::length::Length;
-use crate::project::Project;
+use crate::project::{Face, Project};
 
 /// Returns one error for each entry of [`JobPlan::unplaced`]: what it needs, what there is, and what to type.
 #[must_use]
@@ -29,17 +32,19 @@ fn error(project: &Project, u: &Unplaced) -> Diagnostic {
         UnplacedReason::TooLarge => (
             "plan.too-large",
             format!(
-                "piece \"{}\" needs {needs}{}, {has}",
+                "piece \"{}\" needs {needs}{}, {has}{}",
                 piece.id,
-                bleed_text(project, u)
+                bleed_text(project, u),
+                over_text(project, u)
             ),
         ),
         UnplacedReason::TurnForbidden => (
             "plan.turn-forbidden",
             format!(
-                "piece \"{}\" needs {needs}{} in the turns it may take, {has}",
+                "piece \"{}\" needs {needs}{} in the turns it may take, {has}{}",
                 piece.id,
-                bleed_text(project, u)
+                bleed_text(project, u),
+                over_text(project, u)
             ),
         ),
         UnplacedReason::NoSheetsLeft => (
@@ -69,6 +74,24 @@ fn bleed_text(project: &Project, u: &Unplaced) -> String {
     }
     let bleed = u.bleed.display(project.job.lengths);
     format!(" with {bleed} of bleed all round")
+}
+
+/// By how much it is too large, where a profile takes some of the room.
+fn over_text(project: &Project, u: &Unplaced) -> String {
+    let stock = &project.stocks[u.stock];
+    let size = Size::new(stock.width.to_mm(), stock.height.to_mm());
+    let faces = [Face::Front, Face::Back].map(|face| reach::lost(project, size, face));
+    let lost = faces[0].max(faces[1]);
+    if lost == Length::ZERO {
+        return String::new();
+    }
+    let over_mm = (u.needs_mm.0 - u.has_mm.0).max(u.needs_mm.1 - u.has_mm.1);
+    let text = |length: Length| length.display(project.job.lengths);
+    format!(
+        ", which is {} too little; up to {} at an edge are lost to what the printer's profile makes up for",
+        text(Length::from_nm(nm_above(over_mm))),
+        text(lost)
+    )
 }
 
 /// What there is, and what takes the rest.
