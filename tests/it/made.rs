@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 use sheetwright::job::{self, Made};
 use sheetwright::load;
 use sheetwright::plan::PlanOptions;
+use sheetwright::project::Project;
 
 use crate::folder::Folder;
 use crate::program::{examples, root};
@@ -15,9 +16,17 @@ use crate::program::{examples, root};
 /// Makes a project whose files lie in `folder`; fails the test if anything is wrong with it.
 pub(crate) fn made(text: &str, folder: &Folder) -> Made {
     let options = load::Options::default();
-    let project = job::check("project.toml", text, folder, &options).unwrap();
-    let plan = job::plan(&project.value, &PlanOptions::default()).unwrap();
-    let made = job::make(&project.value, &plan.value, NonZeroUsize::MIN).unwrap();
+    made_of(
+        &job::check("project.toml", text, folder, &options)
+            .unwrap()
+            .value,
+    )
+}
+
+/// The same of a project that was read or put together.
+pub(crate) fn made_of(project: &Project) -> Made {
+    let plan = job::plan(project, &PlanOptions::default()).unwrap();
+    let made = job::make(project, &plan.value, NonZeroUsize::MIN).unwrap();
     let findings: Vec<_> = made.verdict.findings().collect();
     assert!(findings.is_empty(), "{findings:#?}");
     made

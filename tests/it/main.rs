@@ -80,6 +80,7 @@ mod plan_print;
 // Printers and cutters whose errors are known, and pages and cut files that make up for them.
 mod calibrated;
 mod plan_calibrated;
+mod print_calibrated;
 
 // Which damages to a plan are found.
 mod plan_check;

@@ -98,6 +98,23 @@ pub(crate) fn map_tagged(pdf: &[u8], page: u32, kind: &str, id: &str, matrix: [f
     })
 }
 
+/// Gives the layers of a page other matrices, which are told the one that each has.
+pub(crate) fn map_layers(pdf: &[u8], page: u32, other: impl Fn([f64; 6]) -> [f64; 6]) -> Vec<u8> {
+    edit(pdf, page, |operations| {
+        for i in 0..operations.len().saturating_sub(2) {
+            let is_layer = operations[i].operator == "BDC"
+                && operations[i].operands[0].as_name().ok() == Some(b"OC");
+            if !is_layer {
+                continue;
+            }
+            assert_eq!(operations[i + 2].operator, "cm");
+            let own = operations[i + 2].operands.iter();
+            let own: Vec<f64> = own.map(|n| f64::from(n.as_float().unwrap())).collect();
+            operations[i + 2].operands = numbers(other(own.try_into().unwrap()));
+        }
+    })
+}
+
 /// Leaves out what is drawn for an id.
 pub(crate) fn drop_tagged(pdf: &[u8], page: u32, kind: &str, id: &str) -> Vec<u8> {
     edit(pdf, page, |operations| {
