@@ -3,15 +3,24 @@
 //! 1. [`Picture::decode`] reads a scan or a photo as grey values.
 //! 2. [`find_targets`] finds the ring-and-quadrant targets in it: `candidates` looks for round edges in a small copy (`reduced`),
 //!    `ring` measures them at full size by fitting an `ellipse` to either edge, and `class` reads the quadrants.
+//! 3. [`identify`] finds out which target is which mark: `guess` makes a first map of a few marks, `agreement` gathers what fits it. A
+//!    picture that does not show the page once and clearly is a [`Refusal`].
 
+mod agreement;
 mod candidates;
 mod class;
 mod density;
 mod ellipse;
+mod guess;
+mod identify;
 mod picture;
 mod reduced;
+mod refusal;
 mod ring;
 mod target;
 
+pub use agreement::Kind;
+pub use identify::{Found, Identified, Missing, identify, identify_one_of};
 pub use picture::Picture;
+pub use refusal::Refusal;
 pub use target::{ScaleHint, Target, Targets, find_targets};
