@@ -19,6 +19,10 @@ const OTHERS: [&str; 8] = [
 ];
 
 fn project(hand_lines: bool) -> FileSet {
+    project_with(&format!("hand_lines = {hand_lines}"))
+}
+
+fn project_with(key: &str) -> FileSet {
     let text = format!(
         r##"
 sheetwright = 1
@@ -27,7 +31,7 @@ sheetwright = 1
 name = "Żółw: leek tags"
 copies = 2
 cut_by = "trimmer"
-hand_lines = {hand_lines}
+{key}
 
 [[stock]]
 id = "cream"
@@ -191,6 +195,15 @@ fn every_page_to_print_says_to_print_at_100_per_cent() {
             }
         }
     }
+}
+
+#[test]
+fn a_job_without_captions_prints_no_word() {
+    let files = project_with("caption = false");
+    let file = PdfFile::checked("no-caption", &files["print.pdf"]);
+    assert_eq!(page_text(&file, 1).trim(), "");
+    let with = PdfFile::checked("caption", &project(false)["print.pdf"]);
+    assert!(page_text(&with, 1).contains("leek tags"));
 }
 
 #[test]

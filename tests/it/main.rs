@@ -127,6 +127,10 @@ mod made_cut_files;
 mod made_documents;
 mod made_examples;
 
+// The calibration chart, and the pictures that explain it.
+mod calibration_chart;
+mod calibration_pictures;
+
 // What the README shows.
 mod readme;
 

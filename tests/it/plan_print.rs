@@ -71,6 +71,27 @@ fn the_caption_of_a_back_page_turned_head_over_heels_lies_at_the_top_of_the_fron
 }
 
 #[test]
+fn without_a_caption_its_band_belongs_to_the_pieces() {
+    let mut job = one_card(&[Face::Front]);
+    job.printer = margins(0.0);
+    job.job.marks = MarkUse::Never;
+    job.job.caption = false;
+    // A card as large as letter without its margins; the caption would take 8 mm of it.
+    let mut card = piece("card", LETTER_MM.0, LETTER_MM.1);
+    card.artwork = vec![colour(Face::Front, 0.0, SAGE)];
+    job.pieces = vec![card];
+    job.job.gap = Length::ZERO;
+    let without = plan(&job, &PlanOptions::default());
+    assert_eq!(
+        (without.warnings, without.value.unplaced.len()),
+        (Vec::new(), 0)
+    );
+    assert_eq!(without.value.sheets[0].caption, None);
+    job.job.caption = true;
+    assert_eq!(planned(&job).unplaced.len(), 1);
+}
+
+#[test]
 fn back_artwork_is_mirrored_on_the_sheet_and_right_on_the_page() {
     // A picture of 20 x 10 at (5, 2) from the top left of the back. The card is 60 wide, so on its front it is seen from 35 to 55.
     let picture = PictureBox {
