@@ -1,1 +1,3 @@
 //! One printed sheet found again: where its marks lie, and the cut file moved to fit.
+
+pub mod photo;
