@@ -5,21 +5,26 @@
 //!    `ring` measures them at full size by fitting an `ellipse` to either edge, and `class` reads the quadrants.
 //! 3. [`identify`] finds out which target is which mark: `guess` makes a first map of a few marks, `agreement` gathers what fits it. A
 //!    picture that does not show the page once and clearly is a [`Refusal`].
+//! 4. [`sheet_edges`] finds the edges of the paper near where the marks put them, and says which of them are not to be trusted.
 
 mod agreement;
 mod candidates;
 mod class;
 mod density;
+mod edges;
 mod ellipse;
 mod guess;
 mod identify;
 mod picture;
+mod profile;
 mod reduced;
 mod refusal;
 mod ring;
+mod side_fit;
 mod target;
 
 pub use agreement::Kind;
+pub use edges::{Edge, EdgeFault, SheetEdges, Side, sheet_edges};
 pub use identify::{Found, Identified, Missing, identify, identify_one_of};
 pub use picture::Picture;
 pub use refusal::Refusal;

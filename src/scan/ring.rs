@@ -10,6 +10,7 @@ use kurbo::{Point, Vec2};
 use super::candidates::Candidate;
 use super::ellipse::{Ellipse, FittedEllipse, rays};
 use super::picture::Picture;
+use super::profile::{Stretch, gradient, peak};
 
 const RAYS: u32 = 96;
 /// Rays that must have an edge: a ring that is covered further is not measured.
@@ -21,8 +22,6 @@ const INNER_REACH: f64 = 0.11;
 const LEAST_REACH_PX: f64 = 1.75;
 /// The stretch is laid about the last result; the third changes nothing any more.
 const ROUNDS: usize = 3;
-/// Parts of a gradient below this share of its peak are noise.
-const NOISE_FLOOR: f64 = 0.15;
 /// Grey values between paper and ink.
 const LEAST_CONTRAST: f64 = 12.0;
 /// An edge counts if its step is this share of the ring's median step.
@@ -155,70 +154,22 @@ fn crossing(
     let length_px = arm.hypot2().sqrt();
     let direction = arm / length_px;
     let start_px = length_px - reach_px;
-    let value =
-        |i: u32| picture.value_at(about.centre + direction * (start_px + STEP_PX * f64::from(i)));
-    let count = steps(reach_px);
-    let mut gradient = Vec::with_capacity(count as usize);
-    let mut last = value(0)?;
-    for i in 1..=count {
-        let next = value(i)?;
-        gradient.push(match side {
-            Side::Outer => next - last,
-            Side::Inner => last - next,
-        });
-        last = next;
+    let stretch = Stretch::new(
+        about.centre + direction * start_px,
+        direction,
+        2.0 * reach_px,
+        STEP_PX,
+    );
+    let mut gradient = gradient(&stretch.values(picture, 1)?);
+    if side == Side::Inner {
+        gradient.iter_mut().for_each(|g| *g = -*g);
     }
-    let (step, mean, width) = peak(&gradient)?;
-    // The gradient of samples i and i + 1 stands between them.
-    let away_px = start_px + STEP_PX * (mean + 0.5);
+    let peak = peak(&gradient)?;
     Some(Crossing {
-        at: about.centre + direction * away_px,
-        step,
-        width_px: STEP_PX * width,
+        at: stretch.place(peak.at),
+        step: peak.rise,
+        width_px: STEP_PX * peak.width,
     })
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a reach is a part of a picture"
-)]
-fn steps(reach_px: f64) -> u32 {
-    (2.0 * reach_px / STEP_PX).ceil() as u32
-}
-
-/// Returns the sum, the centroid and the standard deviation of the largest peak, in samples, or `None` if nothing rises.
-fn peak(gradient: &[f64]) -> Option<(f64, f64, f64)> {
-    let (top, highest) = gradient
-        .iter()
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(b.1))?;
-    let floor = NOISE_FLOOR * highest;
-    if highest.is_nan() || *highest <= 0.0 {
-        return None;
-    }
-    let from = gradient[..top]
-        .iter()
-        .rposition(|g| *g <= 0.0)
-        .map_or(0, |i| i + 1);
-    let to = gradient[top..]
-        .iter()
-        .position(|g| *g <= 0.0)
-        .map_or(gradient.len(), |i| top + i);
-    let (mut sum, mut first, mut second) = (0.0, 0.0, 0.0);
-    for (place, value) in (0_u32..).zip(gradient) {
-        let is_inside = (from..to).contains(&(place as usize));
-        let weight = value - floor;
-        if is_inside && weight > 0.0 {
-            let place = f64::from(place);
-            sum += weight;
-            first += weight * place;
-            second += weight * place * place;
-        }
-    }
-    let mean = first / sum;
-    let rise = gradient[from..to].iter().sum();
-    Some((rise, mean, (second / sum - mean * mean).max(0.0).sqrt()))
 }
 
 fn check_shape(outer: &FittedEllipse, inner: &FittedEllipse) -> Result<(), RingFault> {
