@@ -13,7 +13,7 @@ use crate::digest::sha256_hex;
 use crate::draw;
 use crate::emit::{self, pdf::Streams};
 use crate::load::{self, Assets, NamedText};
-use crate::plan::file::{PlanFile, UsageEntry};
+use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::Project;
 use crate::verify::{self, Verdict};
@@ -107,7 +107,7 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     let verdict = verify::folder(&files)?;
     files.insert(
         "report.json".into(),
-        report(&files, &plan_file.usage, &verdict),
+        report(&files, &plan_file, &verdict),
     );
     Ok(Made { files, verdict })
 }
@@ -164,6 +164,8 @@ struct Report<'a> {
     largest_deviation_mm: f64,
     files: Vec<FileReport<'a>>,
     usage: &'a UsageEntry,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error_budget: Option<&'a BudgetEntry>,
     verdict: &'a Verdict,
 }
 
@@ -175,7 +177,7 @@ struct FileReport<'a> {
     sha256: String,
 }
 
-fn report(files: &FileSet, usage: &UsageEntry, verdict: &Verdict) -> Vec<u8> {
+fn report(files: &FileSet, plan: &PlanFile, verdict: &Verdict) -> Vec<u8> {
     let report = Report {
         format: "sheetwright-report/1",
         made_by: concat!("sheetwright ", env!("CARGO_PKG_VERSION")),
@@ -189,7 +191,8 @@ fn report(files: &FileSet, usage: &UsageEntry, verdict: &Verdict) -> Vec<u8> {
                 sha256: sha256_hex(bytes),
             })
             .collect(),
-        usage,
+        usage: &plan.usage,
+        error_budget: plan.error_budget.as_ref(),
         verdict,
     };
     let mut text =

@@ -4,6 +4,7 @@
 //! 1 the project is wrong, does not fit, or a proof failed; 2 usage, input or output.
 
 mod calibrate;
+mod budget;
 mod check;
 mod make;
 mod options;

@@ -3,6 +3,7 @@
 use kurbo::Shape;
 use serde_json::json;
 
+use super::budget;
 use super::check::{self, Opened};
 use super::options::{Format, PlanVerb, WorkOptions};
 use super::progress::Progress;
@@ -96,6 +97,7 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
         text += &sheet_text(project, number, sheet);
     }
     text += &usage_text(&plan.usage);
+    text += &budget::text(project, plan);
     text += &spares_text(&plan.spares);
     text += &nicks_text(project, plan);
     if !plan.hand_work.is_empty() {

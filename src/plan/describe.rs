@@ -1,5 +1,6 @@
 //! A plan in the words of `plan.json`.
 
+mod budget;
 mod device;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
@@ -39,6 +40,7 @@ impl PlanFile {
             cut_extent_mm: plan.cut_extent_mm.map(|(w, h)| [w, h]),
             printer: device::printer(project),
             cutter: device::cutter(project),
+            error_budget: plan.budget.as_ref().map(budget::entry),
             sheets: plan
                 .sheets
                 .iter()

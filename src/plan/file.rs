@@ -32,6 +32,9 @@ pub struct PlanFile {
     /// The cutting machine, if its errors were measured.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub cutter: Option<CutterEntry>,
+    /// How well print and cut meet; absent where nothing printed is cut and no layer leaves a reveal.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub error_budget: Option<BudgetEntry>,
     /// Distinct sheets.
     pub sheets: Vec<SheetEntry>,
     /// What found no place.
@@ -99,6 +102,47 @@ pub struct CutterEntry {
     pub cut_from_file: [f64; 6],
     /// Standard deviation of one coordinate from one cut to the next.
     pub repeat_mm: f64,
+}
+
+/// How well print and cut meet. What is within a number stays so 19 times in 20.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BudgetEntry {
+    /// Each way of cutting, the surest last.
+    pub ways: Vec<MisfitEntry>,
+    /// The narrowest bleed of what is printed to the edge of a piece, in millimetres.
+    pub bleed_mm: Option<f64>,
+    /// The gap between neighbours, in millimetres.
+    pub gap_mm: Option<f64>,
+    /// The least gap that two cuts keep apart.
+    pub least_gap_mm: Option<f64>,
+    /// The narrowest reveal, in millimetres.
+    pub reveal_mm: Option<f64>,
+    /// The least reveal that shows on all sides.
+    pub least_reveal_mm: Option<f64>,
+}
+
+/// How far print and cut may miss each other.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MisfitEntry {
+    /// `from-corner`, `by-marks` or `by-hand`.
+    pub way: String,
+    /// At the worst place of any printed piece.
+    pub within_mm: f64,
+    /// Whether the bleed is no less.
+    pub is_covered: bool,
+    /// What it consists of; shares add up by their squares.
+    pub shares: Vec<ShareEntry>,
+}
+
+/// What one thing adds to a misfit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShareEntry {
+    /// `printer`, `loading`, `marks`, `cutter` or `trimmer`.
+    pub of: String,
+    /// By itself.
+    pub within_mm: f64,
+    /// Whether it was not measured but is taken for usual.
+    pub is_assumed: bool,
 }
 
 /// A distinct sheet.

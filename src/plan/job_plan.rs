@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use super::{Effort, Remedy, Sheet};
+use super::{Budget, Effort, Remedy, Sheet};
 use crate::length::Length;
 use crate::project::{Best, Maker, Price};
 
@@ -21,6 +21,8 @@ pub struct JobPlan {
     pub hand_work: Vec<HandWork>,
     /// What it takes.
     pub usage: Usage,
+    /// How well print and cut meet; `None` where nothing printed is cut and no layer leaves a reveal.
+    pub budget: Option<Budget>,
     /// Width and height that all cut files of the job share, in millimetres; `None` without cut files.
     pub cut_extent_mm: Option<(f64, f64)>,
 }

@@ -8,11 +8,13 @@
 //! `face_map`, `reach` and `offcut`) says what of a sheet can be used, `turns` how a piece may lie and `pin` what the maker has put where; `draft` has
 //! [`place`] fill the sheets; `impose` (with `operations`, `perforation`, `nick`, `way`, `artwork` and `ticks`) says which copy lies
 //! where and what is printed; `cutting`, `nesting` and `order` say how it is cut; `unplaced`, with what would help, `spare`, `usage`
-//! and `fineness` say what it comes to, and `profile` what is not known of the printer. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and `json` write it
+//! and `fineness` say what it comes to, `profile` what is not known of
+//! the printer, and `budget` how well print and cut meet. [`feed()`] is asked before, [`check()`] judges afterwards, and `describe` and `json` write it
 //! down.
 
 mod artwork;
 mod bleed;
+mod budget;
 mod check;
 mod choice;
 mod cutting;
@@ -51,6 +53,7 @@ mod unplaced;
 mod usage;
 mod way;
 
+pub use budget::{Budget, CutWay, Misfit, Share, Source};
 pub use check::check;
 pub use feed::feed;
 pub use job_plan::{
@@ -161,6 +164,7 @@ pub fn plan_with(
         hand_work: cutting::hand_work(project, &sheets),
         leftovers: leftovers::leftovers(project, &sheets),
         usage: usage::usage(project, &groups, &sheets, outcome),
+        budget: budget::budget(project, &sheets),
         cut_extent_mm: cutting::extent_mm(&sheets),
         sheets,
     };
@@ -172,6 +176,7 @@ pub fn plan_with(
     let mut warnings = fineness::warnings(project);
     warnings.extend(marks::missing(project, &plan.sheets));
     warnings.extend(profile::warnings(project, &plan.sheets));
+    warnings.extend(budget::warnings(project, plan.budget.as_ref()));
     warnings.extend(trimmer::warnings(project, &plan.sheets));
     sort_by_place(&mut warnings);
     Warned {

@@ -211,6 +211,7 @@ pub(crate) fn plan() -> JobPlan {
             trimming: None,
             other_choices: vec![],
         },
+        budget: None,
         cut_extent_mm: Some(LETTER_MM),
     }
 }
