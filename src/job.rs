@@ -105,10 +105,7 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     }
     files.extend(pictures(project, plan, threads));
     let verdict = verify::folder(&files)?;
-    files.insert(
-        "report.json".into(),
-        report(&files, &plan_file, &verdict),
-    );
+    files.insert("report.json".into(), report(&files, &plan_file, &verdict));
     Ok(Made { files, verdict })
 }
 

@@ -3,6 +3,7 @@
 use kurbo::{Affine, Point, Size};
 use serde_json::Value;
 use sheetwright::fit::Spread;
+use sheetwright::math::sin_cos;
 use sheetwright::project::{Calibration, CutterCalibration, PrintMap};
 
 const VECTORS: &str = include_str!("../data/registration-vectors.json");
@@ -29,7 +30,7 @@ pub(crate) struct Off {
 impl Off {
     /// The map as the check values define it: M = R(turn) [[1 + ex, shear], [0, 1 + ey]], and M c + b - c is the shift of the middle.
     pub(crate) fn map(self, page: Size) -> Affine {
-        let (sin, cos) = self.turn_rad.sin_cos();
+        let (sin, cos) = sin_cos(self.turn_rad);
         let (a, b, c) = (1.0 + self.scale.0, self.shear_rad, 1.0 + self.scale.1);
         let m = [[cos * a, cos * b - sin * c], [sin * a, sin * b + cos * c]];
         let (x, y) = (page.width / 2.0, page.height / 2.0);

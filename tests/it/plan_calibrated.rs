@@ -223,9 +223,9 @@ proptest! {
             let at = Point::new(x, y);
             let on_page = printed.page_from_sheet * at;
             let lands = off.map(letter()) * (seen * on_page);
-            prop_assert!((lands - at).hypot() < 0.001, "{lands:?} {at:?}");
+            prop_assert!(lands.distance_squared(at) < 1e-6, "{lands:?} {at:?}");
             let stated = printed.sheet_from_page.unwrap() * on_page;
-            prop_assert!((stated - at).hypot() < 0.001, "{stated:?} {at:?}");
+            prop_assert!(stated.distance_squared(at) < 1e-6, "{stated:?} {at:?}");
         }
     }
 }
@@ -287,7 +287,10 @@ fn another_format_is_taken_over_from_the_middle_with_a_warning() {
     let middle = Point::new(105.0, 148.5);
     let printed_at =
         plan.sheets[0].front.unwrap().page_from_sheet * (middle + kurbo::Vec2::new(1.1, -0.7));
-    assert!((printed_at - middle).hypot() < 1e-9, "{printed_at:?}");
+    assert!(
+        printed_at.distance_squared(middle) < 1e-18,
+        "{printed_at:?}"
+    );
 }
 
 #[test]
@@ -415,11 +418,14 @@ fn a_cut_file_makes_up_for_its_machine_and_keeps_its_size() {
         for (x, y) in [(20.0, 30.0), (190.0, 30.0), (190.0, 250.0), (20.0, 250.0)] {
             let at = Point::new(x, y);
             let cut = cutter().cut_from_file * (setup.cut_from_sheet * at);
-            assert!((cut - setup.file_from_sheet * at).hypot() < 1e-9, "{cut:?}");
+            assert!(
+                cut.distance_squared(setup.file_from_sheet * at) < 1e-18,
+                "{cut:?}"
+            );
         }
         for mark in &plan.sheets[0].marks {
-            let drawn = setup.cut_from_sheet * kurbo::Circle::new(mark.centre, 3.0);
-            let bounds = kurbo::Shape::bounding_box(&drawn);
+            let ring = Rect::from_center_size(mark.centre, (6.0, 6.0));
+            let bounds = setup.cut_from_sheet.transform_rect_bbox(ring);
             assert!(file.union(bounds) == file, "{bounds:?}");
         }
         let made = job::make(&job, &plan, NonZeroUsize::MIN).unwrap();

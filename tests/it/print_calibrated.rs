@@ -98,10 +98,15 @@ fn lands_where_planned(face: Face, off: Off, turned: Affine) -> f64 {
     let page = PdfFile::checked(&format!("calibrated-{name}"), &files["print.pdf"]);
     let picture = page.picture(Renderer::Splash, 600);
     let mm_per_pixel = 25.4 / 600.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "windows lie on the page"
+    )]
+    let pixel = |mm: f64| (mm / mm_per_pixel).round() as u32;
     // Red counts, black ticks and white paper do not.
     let middle = |window: Rect| {
         let (mut weight, mut sum) = (0.0, Point::ZERO.to_vec2());
-        let pixel = |mm: f64| (mm / mm_per_pixel).round() as u32;
         for y in pixel(window.y0)..pixel(window.y1) {
             for x in pixel(window.x0)..pixel(window.x1) {
                 let [r, g, _] = picture.get_pixel(x, y).0;
@@ -123,7 +128,7 @@ fn lands_where_planned(face: Face, off: Off, turned: Affine) -> f64 {
         let window = turned.transform_rect_bbox(planned).inflate(5.0, 5.0);
         let on_page = middle(window);
         let lands = off.map(letter()) * (turned * on_page);
-        worst_mm = worst_mm.max((lands - planned.center()).hypot());
+        worst_mm = worst_mm.max(lands.distance_squared(planned.center()).sqrt());
     }
     worst_mm
 }

@@ -32,9 +32,10 @@ pub(super) fn ways(project: &Project, sheets: &[Sheet]) -> Vec<Misfit> {
 
 /// The map that the marks of a sheet give when they are read by eye; `None` without marks.
 fn register(sheet: &Sheet) -> Option<MapFit> {
-    let pairs = sheet.marks.iter().map(|mark| {
-        Pair::new(mark.centre, mark.centre).with_sigma(assumed::MARK_SIGMA_MM)
-    });
+    let pairs = sheet
+        .marks
+        .iter()
+        .map(|mark| Pair::new(mark.centre, mark.centre).with_sigma(assumed::MARK_SIGMA_MM));
     fit::affine(&pairs.collect::<Vec<_>>()).ok()
 }
 
@@ -56,7 +57,10 @@ fn printed_points(project: &Project, sheet: &Sheet) -> Vec<(Face, Point)> {
 }
 
 fn worst(kept: &mut Option<Misfit>, other: Misfit) {
-    if kept.as_ref().is_none_or(|kept| kept.within_mm < other.within_mm) {
+    if kept
+        .as_ref()
+        .is_none_or(|kept| kept.within_mm < other.within_mm)
+    {
         *kept = Some(other);
     }
 }
@@ -105,11 +109,7 @@ fn by_marks(project: &Project, register: &MapFit, at: Point) -> Misfit {
         CutWay::ByMarks,
         &[
             (Source::Marks, marks, true),
-            (
-                Source::Cutter,
-                repeat,
-                project.cutter.calibration.is_none(),
-            ),
+            (Source::Cutter, repeat, project.cutter.calibration.is_none()),
         ],
     )
 }

@@ -106,7 +106,10 @@ pub(super) fn budget(project: &Project, sheets: &[Sheet]) -> Option<Budget> {
 /// The faces of a sheet on which the piece at a place is printed, on any of the physical sheets.
 fn printed_faces(sheet: &Sheet, placement: usize) -> impl Iterator<Item = Face> + '_ {
     [Face::Front, Face::Back].into_iter().filter(move |face| {
-        let contents = sheet.prints.iter().filter_map(|run| run.contents.get(placement));
+        let contents = sheet
+            .prints
+            .iter()
+            .filter_map(|run| run.contents.get(placement));
         contents
             .flat_map(|content| &content.artwork)
             .any(|layer| layer.face == *face)

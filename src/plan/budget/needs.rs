@@ -75,14 +75,21 @@ pub(super) fn narrowest_reveal(
         let mut placed = sheets.iter().flat_map(|s| &s.placements);
         placed.any(|p| p.piece == index)
     };
-    let reveals = project.pieces.iter().enumerate().filter_map(|(index, piece)| {
-        let MountPlace::Reveal { sides } = &piece.mount.as_ref()?.place else {
-            return None;
-        };
-        let sides = [sides.top, sides.right, sides.bottom, sides.left];
-        let shown = sides.into_iter().filter(|side| *side > Length::ZERO);
-        shown.min().filter(|_| is_made(index)).map(|side| (side, index))
-    });
+    let reveals = project
+        .pieces
+        .iter()
+        .enumerate()
+        .filter_map(|(index, piece)| {
+            let MountPlace::Reveal { sides } = &piece.mount.as_ref()?.place else {
+                return None;
+            };
+            let sides = [sides.top, sides.right, sides.bottom, sides.left];
+            let shown = sides.into_iter().filter(|side| *side > Length::ZERO);
+            shown
+                .min()
+                .filter(|_| is_made(index))
+                .map(|side| (side, index))
+        });
     let (reveal, piece) = reveals.min()?;
     // Both layers are cut, and one is laid on the other.
     let variance = 2.0 * cut_variance(project) + square_of(assumed::LAYER_MM);
@@ -125,11 +132,14 @@ fn bleed_warning(project: &Project, budget: &Budget) -> Option<Diagnostic> {
     let warning = Diagnostic::warning("plan.bleed-small", text)
         .at(&piece.origin)
         .hint(format!("type `bleed = \"{need}\"`"));
-    let is_assumed = best.shares.iter().any(|s| s.of == super::Source::Printer && s.is_assumed);
+    let is_assumed = best
+        .shares
+        .iter()
+        .any(|s| s.of == super::Source::Printer && s.is_assumed);
     Some(match best.way {
-        CutWay::FromCorner | CutWay::ByHand if is_assumed => {
-            warning.hint("or measure the printer with `calibrate ruler`: most of that is what it may be off")
-        }
+        CutWay::FromCorner | CutWay::ByHand if is_assumed => warning.hint(
+            "or measure the printer with `calibrate ruler`: most of that is what it may be off",
+        ),
         CutWay::FromCorner | CutWay::ByHand | CutWay::ByMarks => warning,
     })
 }

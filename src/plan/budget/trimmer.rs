@@ -168,16 +168,23 @@ fn scale(project: &Project, sheet: &Sheet, axis: Axis) -> (f64, bool) {
 
 /// Whether a cut runs along the trimmed edge of something printed.
 fn is_printed_edge(project: &Project, sheet: &Sheet, axis: Axis, at_mm: f64) -> bool {
-    sheet.placements.iter().enumerate().any(|(index, placement)| {
-        let piece = &project.pieces[placement.piece];
-        if !is_cut(project, piece) || printed_faces(sheet, index).next().is_none() {
-            return false;
-        }
-        let lies = piece.outline.transformed(placement.pose.to_affine()).bounds();
-        let edges = match axis {
-            Axis::X => [lies.x0, lies.x1],
-            Axis::Y => [lies.y0, lies.y1],
-        };
-        edges.into_iter().any(|edge| (edge - at_mm).abs() < SAME_MM)
-    })
+    sheet
+        .placements
+        .iter()
+        .enumerate()
+        .any(|(index, placement)| {
+            let piece = &project.pieces[placement.piece];
+            if !is_cut(project, piece) || printed_faces(sheet, index).next().is_none() {
+                return false;
+            }
+            let lies = piece
+                .outline
+                .transformed(placement.pose.to_affine())
+                .bounds();
+            let edges = match axis {
+                Axis::X => [lies.x0, lies.x1],
+                Axis::Y => [lies.y0, lies.y1],
+            };
+            edges.into_iter().any(|edge| (edge - at_mm).abs() < SAME_MM)
+        })
 }
