@@ -3,8 +3,8 @@
 //! Read `options` for the verbs, then one file a verb. Results go to standard output, talk to standard error. Exit codes: 0 done;
 //! 1 the project is wrong, does not fit, or a proof failed; 2 usage, input or output.
 
-mod calibrate;
 mod budget;
+mod calibrate;
 mod check;
 mod make;
 mod options;

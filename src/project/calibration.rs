@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Point, Size};
 
+use crate::date;
 use crate::fit::Spread;
 
 /// Where a printer puts what it prints, measured on one format.
@@ -37,7 +38,7 @@ impl Calibration {
     /// Returns the day of the measurement as ISO 8601 writes it: `2026-03-28`.
     #[must_use]
     pub fn date_text(&self) -> String {
-        iso_date(self.date)
+        date::show(self.date)
     }
 }
 
@@ -45,12 +46,8 @@ impl CutterCalibration {
     /// Returns the day of the measurement as ISO 8601 writes it.
     #[must_use]
     pub fn date_text(&self) -> String {
-        iso_date(self.date)
+        date::show(self.date)
     }
-}
-
-fn iso_date((year, month, day): (i32, u32, u32)) -> String {
-    format!("{year:04}-{month:02}-{day:02}")
 }
 
 impl PrintMap {
