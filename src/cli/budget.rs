@@ -27,7 +27,7 @@ fn marks_text(plan: &PlanFile) -> String {
     let moved = plan.sheets.iter().filter_map(|s| s.marks_moved_in_mm);
     match moved.reduce(f64::max) {
         Some(mm) => format!(
-            "register marks stand up to {mm:.1} mm farther in, since this printer shifts and scales\n"
+            "register marks stand up to {mm:.1} mm farther in, to make up for what was measured of the printer and the cutter\n"
         ),
         None => String::new(),
     }
@@ -68,11 +68,7 @@ fn share_text(share: &ShareEntry) -> String {
         "trimmer" => "eye, fence and blade",
         other => other,
     };
-    let assumed = if share.is_assumed {
-        " (assumed, not measured)"
-    } else {
-        ""
-    };
+    let assumed = if share.is_assumed { " (assumed)" } else { "" };
     format!("{of} {:.1} mm{assumed}", up_to_tenths(share.within_mm))
 }
 

@@ -79,6 +79,7 @@ mod plan_print;
 
 // Printers and cutters whose errors are known, and pages and cut files that make up for them.
 mod calibrated;
+mod plan_budget;
 mod plan_calibrated;
 mod print_calibrated;
 

@@ -10,6 +10,14 @@ pub(super) const PRINT_ACROSS_MM: f64 = 0.5;
 /// its calibration).
 pub(super) const PRINT_SCALE: f64 = 0.015;
 
+/// How far the two sides of a sheet are shifted, turned (in radians) and scaled against each other where that was not measured: no
+/// tolerance of home printers is published; a design value of our own.
+pub(super) const SIDES_MM: f64 = 1.5;
+/// See [`SIDES_MM`].
+pub(super) const SIDES_RAD: f64 = 0.003;
+/// See [`SIDES_MM`].
+pub(super) const SIDES_SCALE: f64 = 0.005;
+
 /// How far one sheet is fed otherwise than the next, where the printer was measured: common practice, no source.
 pub(super) const FEED_MM: f64 = 0.3;
 

@@ -21,7 +21,7 @@ pub(super) fn ways(project: &Project, sheets: &[Sheet]) -> Vec<Misfit> {
         for (face, at) in printed_points(project, sheet) {
             worst(&mut corner, from_corner(project, sheet, face, at));
             match &register {
-                Some(fit) => worst(&mut marks, by_marks(project, fit, at)),
+                Some(fit) => worst(&mut marks, by_marks(project, sheet, fit, (face, at))),
                 None => all_marked = false,
             }
         }
@@ -102,16 +102,40 @@ fn from_corner(project: &Project, sheet: &Sheet, face: Face, at: Point) -> Misfi
     )
 }
 
-fn by_marks(project: &Project, register: &MapFit, at: Point) -> Misfit {
+fn by_marks(
+    project: &Project,
+    sheet: &Sheet,
+    register: &MapFit,
+    (face, at): (Face, Point),
+) -> Misfit {
     let marks = Variance::new(register.unit_spread.variances_mm2(at));
     let (_, repeat) = cutter(project, at);
-    misfit(
-        CutWay::ByMarks,
-        &[
-            (Source::Marks, marks, true),
-            (Source::Cutter, repeat, project.cutter.calibration.is_none()),
-        ],
-    )
+    let is_assumed = project.cutter.calibration.is_none();
+    let mut parts = vec![
+        (Source::Marks, marks, true),
+        (Source::Cutter, repeat, is_assumed),
+    ];
+    if face == Face::Back && sheet.front.is_some() {
+        let size = Size::new(sheet.width_mm, sheet.height_mm);
+        let (sides, is_assumed) = between_sides(project, size, at);
+        parts.insert(0, (Source::Printer, sides, is_assumed));
+    }
+    misfit(CutWay::ByMarks, &parts)
+}
+
+/// What is not known of the back against the front, which bears the marks.
+fn between_sides(project: &Project, size: Size, at: Point) -> (Variance, bool) {
+    let is_known = |face| known(project, size, face).map().is_some();
+    if is_known(Face::Front) && is_known(Face::Back) {
+        let [(front, _), (back, _)] =
+            [Face::Front, Face::Back].map(|face| printer(project, size, face, at));
+        return (front + back, false);
+    }
+    let (dx, dy) = (at.x - size.width / 2.0, at.y - size.height / 2.0);
+    let shifted = Variance::within(assumed::SIDES_MM, assumed::SIDES_MM);
+    let turned = Variance::within(assumed::SIDES_RAD * dy, assumed::SIDES_RAD * dx);
+    let scaled = Variance::within(assumed::SIDES_SCALE * dx, assumed::SIDES_SCALE * dy);
+    (shifted + turned + scaled, true)
 }
 
 /// What is not known of where the printer puts a point, and whether that is assumed.
@@ -156,4 +180,55 @@ fn cutter(project: &Project, at: Point) -> (Variance, Variance) {
 /// The standard deviation of one coordinate from one cut to the next.
 pub(super) fn repeat_mm(calibration: Option<&CutterCalibration>) -> f64 {
     calibration.map_or(assumed::REPEAT_SIGMA_MM, |known| known.repeat_mm)
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::*;
+
+    const VECTORS: &str = include_str!("../../../tests/data/registration-vectors.json");
+
+    fn number(value: &Value) -> f64 {
+        value.as_f64().unwrap()
+    }
+
+    fn points(value: &Value) -> Vec<Point> {
+        let list = value.as_array().unwrap().iter();
+        list.map(|p| Point::new(number(&p[0]), number(&p[1])))
+            .collect()
+    }
+
+    /// Case `predict-affine-6` of the check values (numpy): six marks, each read to 0.05 mm, and a cutter of 0.10 mm.
+    #[test]
+    fn reading_the_marks_and_cutting_add_up_as_the_check_values_say() {
+        let all: Value = serde_json::from_str(VECTORS).unwrap();
+        let mut cases = all["cases"].as_array().unwrap().iter();
+        let case = cases.find(|c| c["id"] == "predict-affine-6").unwrap();
+        let marks = points(&case["nominal"]).into_iter();
+        let pairs: Vec<Pair> = marks.map(|at| Pair::new(at, at).with_sigma(0.05)).collect();
+        let register = fit::affine(&pairs).unwrap();
+        let wanted = case["r95_with_cutter"].as_array().unwrap().iter();
+        for (at, want) in points(&case["points"]).into_iter().zip(wanted) {
+            let marks = Variance::new(register.unit_spread.variances_mm2(at));
+            let parts = [
+                (Source::Marks, marks, true),
+                (Source::Cutter, Variance::of_sigma(0.10), true),
+            ];
+            let found = misfit(CutWay::ByMarks, &parts).within_mm;
+            assert!((found - number(want)).abs() < 1e-6, "{found} {want}");
+        }
+    }
+
+    /// By hand: at the far corner of a Letter sheet a turn moves x by 0.5 mm x 279.4 / 279.4 and y by 0.5 mm x 215.9 / 279.4.
+    #[test]
+    fn a_sheet_laid_askew_is_off_most_at_its_far_corner() {
+        let letter = Size::new(215.9, 279.4);
+        let near = laying(letter, Point::ORIGIN);
+        assert!((near.x - square_of(0.5)).abs() < 1e-12 && (near.y - near.x).abs() < 1e-12);
+        let far = laying(letter, Point::new(215.9, 279.4));
+        assert!((far.x - square_of(0.5) - square_of(0.5)).abs() < 1e-12);
+        assert!((far.y - square_of(0.5) - square_of(0.5 * 215.9 / 279.4)).abs() < 1e-12);
+    }
 }
