@@ -6,7 +6,7 @@
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
 //! `format`, `offcut` and `paper_weight`), `piece` (with `nick` and `mirror`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
-//! `reveal`), `edition`, `pin`, `device` (with `calibration`). The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
+//! `reveal`), `edition`, `pin`, `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
 //! from it and `edit` changes it. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
 //! and `svg_paint`).
 
@@ -35,6 +35,7 @@ mod piece;
 mod pin;
 mod raster;
 mod read_project;
+mod readings;
 mod reveal;
 mod shape;
 mod sides;
@@ -53,3 +54,4 @@ pub use device::{cutter_profile, printer_profile};
 pub use edit::{Edit, EditValue, edit};
 pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};
+pub use readings::readings;

@@ -15,6 +15,7 @@ mod operation;
 mod paper_list;
 mod piece;
 mod pin;
+mod readings;
 mod stock;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
@@ -27,6 +28,7 @@ pub use operation::{Fold, Maker, Operation, OperationKind};
 pub use paper_list::{BookedJob, ListedOffcut, ListedStock, PaperList};
 pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
 pub use pin::Pin;
+pub use readings::{ReadingSheet, Ruler, TypedReading};
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};
 
 use crate::drawing::Asset;

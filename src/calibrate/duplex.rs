@@ -1,0 +1,156 @@
+//! How the back of a sheet lies to its front: four stations held against a window.
+
+use kurbo::Vec2;
+
+use super::chart::{Chart, Station};
+use super::desk::Desk;
+use super::reading;
+use super::repeat::{Precision, mean};
+use crate::fit::{Difference, Pair, fit_difference};
+use crate::project::{Axis, PrintMap};
+
+/// Deviation of a reading at a station that was not repeated, in millimetres: two printed scales meet and no ruler is set to an edge, so
+/// that it is that of a vernier (0.06, assumed) and of looking through the sheet at a slant (0.05, assumed).
+pub const STATION_MM: f64 = 0.08;
+
+/// Most that the back lies from the front, in millimetres: the scales show no more.
+const FARTHEST_MM: f64 = 10.0;
+
+/// Chance below which readings contradict each other; three deviations of a normal variable.
+const DOUBT: f64 = 0.0027;
+
+/// How the back lies to the front, seen from the front.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Duplex {
+    /// Shift, scale and turn of the back.
+    pub difference: Difference,
+    /// How exactly the stations were read.
+    pub precision: Precision,
+}
+
+impl Duplex {
+    /// Returns where the back comes out, seen from the front, where it is known where the front does.
+    #[must_use]
+    pub fn back(&self, front: &PrintMap) -> PrintMap {
+        PrintMap {
+            sheet_from_page: self.difference.added_to(front.sheet_from_page),
+            spread: front.spread.plus(&self.difference.spread()),
+        }
+    }
+}
+
+/// The shifts read at one station, along x and along y.
+pub(super) struct Shifts {
+    x_mm: Vec<f64>,
+    y_mm: Vec<f64>,
+}
+
+const AXES: [(Axis, char); 2] = [(Axis::X, 'x'), (Axis::Y, 'y')];
+
+/// Reads the stations: all or none.
+pub(super) fn read(desk: &Desk<'_>, chart: &Chart) -> Option<[Shifts; 4]> {
+    let keys = chart
+        .stations
+        .iter()
+        .flat_map(|s| AXES.map(|(_, axis)| format!("{}{axis}", s.id)));
+    if !keys.into_iter().any(|key| desk.has(&key)) {
+        return None;
+    }
+    let one = |key: &str| {
+        let values = desk.values(key, "-0.4", reading::shift_mm)?;
+        if let Some(far) = values.iter().find(|v| v.abs() > FARTHEST_MM) {
+            let message =
+                format!("{key} comes to {far} mm, and its scales end at {FARTHEST_MM} mm");
+            let hint =
+                "type millimetres, like -0.4, and read the chart's back and front of one sheet"
+                    .to_owned();
+            desk.fail("calibrate.far-reading", key, message, hint);
+            return None;
+        }
+        desk.refuse_stray(key, &values)?;
+        Some(values)
+    };
+    let [s1, s2, s3, s4] = chart.stations.each_ref().map(|station| {
+        let [x_mm, y_mm] = AXES.map(|(_, axis)| one(&format!("{}{axis}", station.id)));
+        Some(Shifts {
+            x_mm: x_mm?,
+            y_mm: y_mm?,
+        })
+    });
+    Some([s1?, s2?, s3?, s4?])
+}
+
+/// Fits shift, scale and turn of the back; what contradicts itself is noted on the desk.
+pub(super) fn fit(desk: &Desk<'_>, chart: &Chart, shifts: &[Shifts; 4]) -> Option<Duplex> {
+    let values = shifts
+        .iter()
+        .flat_map(|s| [s.x_mm.as_slice(), s.y_mm.as_slice()]);
+    let precision = Precision::of(values, STATION_MM);
+    let stations: Vec<(&Station, &Shifts)> = chart.stations.iter().zip(shifts).collect();
+    let difference = difference(&stations, precision)?;
+    if difference.chance() < DOUBT {
+        refuse(desk, &stations, &difference, precision);
+    }
+    Some(Duplex {
+        difference,
+        precision,
+    })
+}
+
+/// The two scales of a station stand beside its middle, so that a turn reads a little more or less there than in the middle: what a first
+/// pass says of turn and scale is taken off.
+fn difference(stations: &[(&Station, &Shifts)], precision: Precision) -> Option<Difference> {
+    let mut found: Option<Difference> = None;
+    for _ in 0..3 {
+        let pairs: Vec<Pair> = stations
+            .iter()
+            .map(|(station, shifts)| {
+                let beside = |axis: Axis| match &found {
+                    Some(found) => found.at(station.zero(axis)) - found.at(station.centre),
+                    None => Vec2::ZERO,
+                };
+                let shift = Vec2::new(
+                    mean(&shifts.x_mm) - beside(Axis::X).x,
+                    mean(&shifts.y_mm) - beside(Axis::Y).y,
+                );
+                let least = shifts.x_mm.len().min(shifts.y_mm.len());
+                let count = u32::try_from(least).map_or(f64::INFINITY, f64::from);
+                let mut pair = Pair::new(station.centre, station.centre + shift);
+                pair.sigma_mm = precision.safe_mm() / count.sqrt();
+                pair
+            })
+            .collect();
+        found = Some(fit_difference(&pairs).ok()?);
+    }
+    found
+}
+
+/// Names the one station without which the others agree, if there is one.
+fn refuse(
+    desk: &Desk<'_>,
+    stations: &[(&Station, &Shifts)],
+    all: &Difference,
+    precision: Precision,
+) {
+    let agree: Vec<&str> = (0..stations.len())
+        .filter_map(|out| {
+            let mut rest = stations.to_vec();
+            let (left_out, _) = rest.remove(out);
+            let rest = difference(&rest, precision)?;
+            (rest.chance() > 0.05).then_some(left_out.id)
+        })
+        .collect();
+    let (key, whom) = match agree.as_slice() {
+        [one] => (format!("{one}x"), format!("{one} is in doubt")),
+        _ => (String::new(), "one of them is misread".to_owned()),
+    };
+    let message = format!(
+        "the readings of the back at s1, s2, s3 and s4 contradict each other by up to {:.2} mm: {whom}",
+        all.max_mm()
+    );
+    let hint = match agree.as_slice() {
+        [one] => format!("read {one}x and {one}y once more"),
+        _ => "read all four once more, each two or three times".to_owned(),
+    };
+    desk.fail("calibrate.doubt", &key, message, hint);
+}
