@@ -154,3 +154,64 @@ fn refuse(
     };
     desk.fail("calibrate.doubt", &key, message, hint);
 }
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Affine, Point};
+
+    use super::*;
+    use crate::fit::Spread;
+
+    /// Case `duplex-A4` of `registration-vectors.json` (numpy): readings at four stations on the page of case `profile-210x297`, and where
+    /// the back's content for a point of the sheet goes on the back page.
+    #[test]
+    fn the_check_values_of_a_duplex_sheet_come_out() {
+        let at = [(25.0, 148.5), (185.0, 148.5), (105.0, 25.0), (105.0, 272.0)];
+        let read = [(0.6, -0.4), (0.5, -0.9), (0.3, -0.6), (0.8, -0.7)];
+        let pairs: Vec<Pair> = at
+            .into_iter()
+            .zip(read)
+            .map(|(at, off)| {
+                let at = Point::from(at);
+                let mut pair = Pair::new(at, at + Vec2::from(off));
+                pair.sigma_mm = STATION_MM;
+                pair
+            })
+            .collect();
+        let duplex = Duplex {
+            difference: fit_difference(&pairs).unwrap(),
+            precision: Precision {
+                sigma_mm: STATION_MM,
+                repeats: 0,
+            },
+        };
+        let front = PrintMap {
+            sheet_from_page: Affine::new([
+                1.003_497_11,
+                -0.002_408_398,
+                0.003_187_515,
+                0.994_795_215,
+                0.259_457,
+                0.325_792,
+            ]),
+            spread: Spread::NONE,
+        };
+        let back = duplex.back(&front);
+        let expected = [
+            1.003_027_182,
+            -0.004_758_038,
+            0.005_537_156,
+            0.994_325_287,
+            0.509_878,
+            -0.007_711,
+        ];
+        for (found, expected) in back.sheet_from_page.as_coeffs().into_iter().zip(expected) {
+            assert!((found - expected).abs() < 2e-6, "{found} {expected}");
+        }
+        let page = back.sheet_from_page.inverse() * Point::new(60.0, 80.0);
+        assert!((210.0 - page.x - 151.135_176).abs() < 2e-6 && (page.y - 80.746_003).abs() < 2e-6);
+        let difference = &duplex.difference;
+        assert!((difference.shift_variance_mm2.sqrt() - 0.04).abs() < 1e-6);
+        assert!((difference.turn_variance.sqrt() * 1000.0 - 0.384_435).abs() < 1e-5);
+    }
+}

@@ -15,8 +15,10 @@ mod profile_file;
 mod reading;
 mod repeat;
 mod sane;
+mod words;
 
 pub use duplex::{Duplex, STATION_MM};
 pub use eye::{Eye, read_by_eye};
 pub use profile_file::{Account, Written, cutter_file, printer_file};
 pub use repeat::{Precision, SINGLE_MM};
+pub use words::{detail_lines, distance, margin_words, printer_words, within_words};

@@ -49,7 +49,8 @@ impl Tenths {
             return Ok(Self { divisions, tick });
         }
         if text.contains(['/', '"', '\'']) || text.contains("in") {
-            let hint = "type millimetres, like 20.4; for a chart with inch verniers say --ruler in";
+            let hint =
+                "type millimetres, like 20.4; for a chart with inch verniers say --edition inch";
             return unread(
                 format!("\"{text}\" is in inches, and the chart is read in millimetres"),
                 hint,
@@ -75,7 +76,7 @@ impl Tenths {
         };
         if whole.contains("mm") {
             let hint =
-                "type inches, like 3/4 + 5; for a chart with millimetre verniers say --ruler mm";
+                "type inches, like 3/4 + 5; for a chart with millimetre verniers say --edition mm";
             return unread(
                 format!("\"{text}\" is in millimetres, and the chart is read in inches"),
                 hint,

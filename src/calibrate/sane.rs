@@ -35,7 +35,7 @@ pub(super) fn refuse_far(
     let is_near = |mm: f64| (mm - nominal_mm).abs() <= FARTHEST_MM.min(nominal_mm / 4.0);
     let hint = if is_near(mm * MM_PER_INCH) {
         format!(
-            "that looks like inches: type millimetres, like {like}, or read a chart with inch verniers and say --ruler in"
+            "that looks like inches: type millimetres, like {like}, or read a chart with inch verniers and say --edition inch"
         )
     } else if is_near(mm * 10.0) {
         format!("that looks like centimetres: type millimetres, like {like}")
@@ -43,7 +43,7 @@ pub(super) fn refuse_far(
         format!("that lacks its decimal point: type it like {like}")
     } else {
         format!(
-            "read {key} again, it should be near {like}, and check that --paper and --ruler are those of the chart"
+            "read {key} again, it should be near {like}, and check that --paper and --edition are those of the chart"
         )
     };
     desk.fail("calibrate.far-reading", key, message, hint);

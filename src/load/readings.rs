@@ -16,7 +16,7 @@ use crate::project::{ReadingSheet, Ruler, TypedReading};
 /// The version of files with readings that is read.
 const VERSION: u32 = 1;
 
-const RULER: &[(&str, Ruler)] = &[("mm", Ruler::Millimetres), ("in", Ruler::Inches)];
+const EDITION: &[(&str, Ruler)] = &[("mm", Ruler::Millimetres), ("inch", Ruler::Inches)];
 
 /// Returns the readings that a file holds, as they were typed; what they mean is for the chart to say.
 ///
@@ -32,7 +32,7 @@ const RULER: &[(&str, Ruler)] = &[("mm", Ruler::Millimetres), ("in", Ruler::Inch
 /// let text = r#"
 /// sheetwright_readings = 1
 /// format = "a4"
-/// ruler = "mm"
+/// edition = "mm"
 /// [readings]
 /// x1 = "20.4, 20.5"
 /// x2 = 181.0
@@ -61,8 +61,8 @@ fn read(root: &Table<'_>) -> Option<ReadingSheet> {
         "a file with readings",
     )?;
     let sheet = format::read(root, "page");
-    let ruler = root.required("ruler", "ruler = \"mm\" or ruler = \"in\"", |v| {
-        v.choice(RULER)
+    let edition = root.required("edition", "edition = \"mm\" or edition = \"inch\"", |v| {
+        v.choice(EDITION)
     });
     let date = root.optional("date", read_date);
     let name = root.optional("name", Value::words);
@@ -81,7 +81,7 @@ fn read(root: &Table<'_>) -> Option<ReadingSheet> {
     Some(ReadingSheet {
         format: sheet.format,
         page: Size::new(sheet.width.to_mm(), sheet.height.to_mm()),
-        ruler: ruler?,
+        ruler: edition?,
         date,
         name,
         paper,

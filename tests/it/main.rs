@@ -11,6 +11,9 @@ mod artwork_files;
 // What is said of projects that are wrong.
 mod bad_projects;
 
+// The chart read by eye.
+mod calibrate_eye;
+
 // A folder on disk, as a project's files come from it.
 mod folder;
 
