@@ -2,11 +2,27 @@
 
 use std::cell::RefCell;
 
+use kurbo::Size;
+
 use super::chart::{Chart, ChartEdition};
 use super::reading::Unread;
 use super::repeat::{FARTHEST_MM, stray};
 use crate::diagnostic::Diagnostic;
+use crate::paper;
 use crate::project::{ReadingSheet, Ruler};
+
+/// Returns the chart of a format, under the name that people have for it.
+pub(super) fn chart_of(
+    format: &str,
+    page: Size,
+    edition: ChartEdition,
+) -> Result<Chart, Diagnostic> {
+    match paper::find(format) {
+        Some(known) if page.width <= page.height => Chart::upright(known, edition),
+        Some(known) => Chart::lying(known, edition),
+        None => Chart::new(format, page, edition),
+    }
+}
 
 /// The readings of one sheet and what is wrong with them.
 #[derive(Debug)]
@@ -29,7 +45,7 @@ impl<'a> Desk<'a> {
             Ruler::Millimetres => ChartEdition::Millimetres,
             Ruler::Inches => ChartEdition::Inches,
         };
-        Chart::new(self.sheet.format.clone(), self.sheet.page, edition).map_err(|d| vec![d])
+        chart_of(&self.sheet.format, self.sheet.page, edition).map_err(|d| vec![d])
     }
 
     /// Records a mistake in what was typed for a key.

@@ -56,28 +56,28 @@ pub(super) fn read(desk: &Desk<'_>, chart: &Chart) -> Option<[Shifts; 4]> {
     if !keys.into_iter().any(|key| desk.has(&key)) {
         return None;
     }
-    let one = |key: &str| {
-        let values = desk.values(key, "-0.4", reading::shift_mm)?;
-        if let Some(far) = values.iter().find(|v| v.abs() > FARTHEST_MM) {
-            let message =
-                format!("{key} comes to {far} mm, and its scales end at {FARTHEST_MM} mm");
-            let hint =
-                "type millimetres, like -0.4, and read the chart's back and front of one sheet"
-                    .to_owned();
-            desk.fail("calibrate.far-reading", key, message, hint);
-            return None;
-        }
-        desk.refuse_stray(key, &values)?;
-        Some(values)
-    };
     let [s1, s2, s3, s4] = chart.stations.each_ref().map(|station| {
-        let [x_mm, y_mm] = AXES.map(|(_, axis)| one(&format!("{}{axis}", station.id)));
+        let [x_mm, y_mm] = AXES.map(|(_, axis)| read_one(desk, &format!("{}{axis}", station.id)));
         Some(Shifts {
             x_mm: x_mm?,
             y_mm: y_mm?,
         })
     });
     Some([s1?, s2?, s3?, s4?])
+}
+
+/// Reads one shift at a station.
+pub(super) fn read_one(desk: &Desk<'_>, key: &str) -> Option<Vec<f64>> {
+    let values = desk.values(key, "-0.4", reading::shift_mm)?;
+    if let Some(far) = values.iter().find(|v| v.abs() > FARTHEST_MM) {
+        let message = format!("{key} comes to {far} mm, and its scales end at {FARTHEST_MM} mm");
+        let hint = "type millimetres, like -0.4, and read the chart's back and front of one sheet"
+            .to_owned();
+        desk.fail("calibrate.far-reading", key, message, hint);
+        return None;
+    }
+    desk.refuse_stray(key, &values)?;
+    Some(values)
 }
 
 /// Fits shift, scale and turn of the back; what contradicts itself is noted on the desk.

@@ -4,7 +4,7 @@
 use kurbo::{Affine, Size};
 
 use super::Account;
-use super::chart::{Chart, Vernier};
+use super::chart::{Chart, Ladder, Vernier};
 use super::desk::{Desk, KEYS};
 use super::doubt::{Corner, doubt};
 use super::duplex::{self, Duplex};
@@ -92,26 +92,43 @@ fn account(sheet: &ReadingSheet, times: usize) -> Account {
     };
     Account {
         method: format!("by eye, 8 verniers, each read {often}"),
-        readings: sheet
-            .readings
-            .iter()
-            .map(|r| (r.key.clone(), r.values.join(", ")))
-            .collect(),
+        readings: sheet.kept(),
     }
 }
 
 /// Reads the eight verniers; what is wrong is noted on the desk.
 fn read_verniers(desk: &Desk<'_>, chart: &Chart) -> Option<[Vec<Tenths>; 8]> {
-    let read = chart.verniers.each_ref().map(|vernier| {
-        let like = like(vernier, chart);
-        let values = desk.values(vernier.id, &like, |text| Tenths::parse(text, chart.edition))?;
-        let mm: Vec<f64> = values.iter().map(|v| v.mm(vernier, 1.0)).collect();
-        sane::refuse_far(desk, vernier.id, &mm, vernier.nominal_mm(), &like)?;
-        desk.refuse_stray(vernier.id, &mm)?;
-        Some(values)
-    });
+    let read = chart
+        .verniers
+        .each_ref()
+        .map(|vernier| read_vernier(desk, chart, vernier));
     let [x1, x2, x3, x4, y1, y2, y3, y4] = read;
     Some([x1?, x2?, x3?, x4?, y1?, y2?, y3?, y4?])
+}
+
+fn read_vernier(desk: &Desk<'_>, chart: &Chart, vernier: &Vernier) -> Option<Vec<Tenths>> {
+    let like = like(vernier, chart);
+    let values = desk.values(vernier.id, &like, |text| Tenths::parse(text, chart.edition))?;
+    let mm: Vec<f64> = values.iter().map(|v| v.mm(vernier, 1.0)).collect();
+    sane::refuse_far(desk, vernier.id, &mm, vernier.nominal_mm(), &like)?;
+    desk.refuse_stray(vernier.id, &mm)?;
+    Some(values)
+}
+
+/// Returns what is wrong with one reading by itself.
+pub(super) fn check_one(sheet: &ReadingSheet, chart: &Chart, key: &str) -> Vec<Diagnostic> {
+    let desk = Desk::new(sheet);
+    let vernier = chart.verniers.iter().find(|v| v.id == key);
+    let ladder = ladders(chart).into_iter().find(|(side, _)| *side == key);
+    if let Some(vernier) = vernier {
+        read_vernier(&desk, chart, vernier);
+    } else if let Some((_, ladder)) = ladder {
+        desk.values(key, "5", |text| reading::line(text, ladder.last));
+    } else {
+        duplex::read_one(&desk, key);
+    }
+    desk.settle()
+        .map_or_else(|mistakes| mistakes, |_| Vec::new())
 }
 
 /// What a reading near the planned place looks like.
@@ -203,20 +220,28 @@ fn tell_doubt(desk: &Desk<'_>, chart: &Chart, (x, y): (&RowFit, &RowFit), precis
     }
 }
 
+fn ladders(chart: &Chart) -> [(&'static str, Ladder); 4] {
+    let Edges {
+        top,
+        right,
+        bottom,
+        left,
+    } = chart.ladders;
+    [
+        ("top", top),
+        ("right", right),
+        ("bottom", bottom),
+        ("left", left),
+    ]
+}
+
 /// Reads the ladders: all four or none.
 fn read_margins(desk: &Desk<'_>, chart: &Chart) -> Option<Edges<Length>> {
-    let keys = ["top", "right", "bottom", "left"];
-    if !keys.iter().any(|key| desk.has(key)) {
+    let ladders = ladders(chart);
+    if !ladders.iter().any(|(key, _)| desk.has(key)) {
         return None;
     }
-    let ladders = &chart.ladders;
-    let [top, right, bottom, left] = [
-        ("top", &ladders.top),
-        ("right", &ladders.right),
-        ("bottom", &ladders.bottom),
-        ("left", &ladders.left),
-    ]
-    .map(|(key, ladder)| {
+    let [top, right, bottom, left] = ladders.map(|(key, ladder)| {
         let lines = desk.values(key, "5", |text| reading::line(text, ladder.last))?;
         let outermost = *lines.iter().max()?;
         Some(Length::nearest_mm(ladder.inset_mm(outermost)))

@@ -71,4 +71,11 @@ impl ReadingSheet {
             .find(|r| r.key == key)
             .map_or(&[], |r| &r.values)
     }
+
+    /// Returns all readings as they are kept in a profile: the key, and what was typed.
+    #[must_use]
+    pub fn kept(&self) -> Vec<(String, String)> {
+        let one = |r: &TypedReading| (r.key.clone(), r.values.join(", "));
+        self.readings.iter().map(one).collect()
+    }
 }
