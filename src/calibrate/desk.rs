@@ -2,8 +2,6 @@
 
 use std::cell::RefCell;
 
-use kurbo::Size;
-
 use super::chart::{Chart, ChartEdition};
 use super::reading::Unread;
 use super::repeat::{FARTHEST_MM, stray};
@@ -11,16 +9,20 @@ use crate::diagnostic::Diagnostic;
 use crate::paper;
 use crate::project::{ReadingSheet, Ruler};
 
-/// Returns the chart of a format, under the name that people have for it.
-pub(super) fn chart_of(
-    format: &str,
-    page: Size,
-    edition: ChartEdition,
-) -> Result<Chart, Diagnostic> {
-    match paper::find(format) {
-        Some(known) if page.width <= page.height => Chart::upright(known, edition),
+/// Returns the chart that readings were taken from.
+///
+/// # Errors
+///
+/// If its page is too small for a chart.
+pub fn chart_of(sheet: &ReadingSheet) -> Result<Chart, Diagnostic> {
+    let edition = match sheet.ruler {
+        Ruler::Millimetres => ChartEdition::Millimetres,
+        Ruler::Inches => ChartEdition::Inches,
+    };
+    match paper::find(&sheet.format) {
+        Some(known) if sheet.page.width <= sheet.page.height => Chart::upright(known, edition),
         Some(known) => Chart::lying(known, edition),
-        None => Chart::new(format, page, edition),
+        None => Chart::new(sheet.format.as_str(), sheet.page, edition),
     }
 }
 
@@ -41,11 +43,7 @@ impl<'a> Desk<'a> {
 
     /// Returns the chart that was read.
     pub(super) fn chart(&self) -> Result<Chart, Vec<Diagnostic>> {
-        let edition = match self.sheet.ruler {
-            Ruler::Millimetres => ChartEdition::Millimetres,
-            Ruler::Inches => ChartEdition::Inches,
-        };
-        chart_of(&self.sheet.format, self.sheet.page, edition).map_err(|d| vec![d])
+        chart_of(self.sheet).map_err(|d| vec![d])
     }
 
     /// Records a mistake in what was typed for a key.

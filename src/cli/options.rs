@@ -72,6 +72,19 @@ pub(super) struct ProjectOptions {
     pub(super) on_hand: Option<PathBuf>,
 }
 
+impl ProjectOptions {
+    /// Returns a project with the machines and the paper that it names.
+    pub(super) fn of(project: PathBuf) -> Self {
+        Self {
+            project,
+            printer: None,
+            cutter: None,
+            trimmer: None,
+            on_hand: None,
+        }
+    }
+}
+
 /// Options of `plan`.
 #[derive(Debug, Args)]
 pub(super) struct PlanVerb {

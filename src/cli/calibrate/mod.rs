@@ -1,6 +1,10 @@
 //! `calibrate`: a printer or a cutting machine measured. One file for each way.
 
 mod chart;
+mod page;
+mod read;
+mod readings;
+mod ruler;
 
 use clap::{Args, Subcommand};
 
@@ -19,11 +23,17 @@ pub(super) struct CalibrateVerb {
 enum CalibrateAction {
     /// Makes the chart to print: targets, fine scales, margin ladders and a check rule.
     Chart(chart::ChartOptions),
+    /// Two minutes with a ruler: four lengths and two distances on the chart make a first profile.
+    Ruler(ruler::RulerOptions),
+    /// The chart read by eye: eight fine scales, asked for one at a time, typed or from a file, make a profile.
+    Read(read::ReadOptions),
 }
 
 /// Runs the verb and returns the exit code.
 pub(super) fn run(verb: &CalibrateVerb, format: Format) -> u8 {
     match &verb.action {
         CalibrateAction::Chart(options) => chart::run(options, format),
+        CalibrateAction::Ruler(options) => ruler::run(options, format),
+        CalibrateAction::Read(options) => read::run(options, format),
     }
 }
