@@ -4,9 +4,10 @@
 //! and [`printer_file`] and [`cutter_file`] write what was found into a profile.
 //!
 //! Reading order by eye: `desk` and `reading` (what was typed as numbers), `repeat` (how exactly somebody reads), `eye` with `sane`,
-//! `doubt` and `duplex`, then `ruler`, `dialogue`, `words`, `report` and `profile_file`.
+//! `doubt` and `duplex`, then `ruler`, `cutter` with `test_cut`, `dialogue`, `words`, `report` and `profile_file`.
 
 pub mod chart;
+mod cutter;
 mod desk;
 mod dialogue;
 mod doubt;
@@ -19,8 +20,10 @@ mod repeat;
 mod report;
 mod ruler;
 mod sane;
+mod test_cut;
 mod words;
 
+pub use cutter::{ByTestCut, CROSS_MM, UNKNOWN_REPEAT_MM, crosses, read_test_cut};
 pub use desk::chart_of;
 pub use dialogue::ask;
 pub use duplex::{Duplex, STATION_MM};
@@ -30,4 +33,7 @@ pub use profile_file::{Account, Written, cutter_file, printer_file};
 pub use repeat::{Precision, SINGLE_MM};
 pub use report::Report;
 pub use ruler::{ByRuler, SINGLE_32ND_MM, read_by_ruler};
-pub use words::{detail_lines, distance, margin_words, printer_words, within_words};
+pub use test_cut::{TestCut, test_cut};
+pub use words::{
+    cutter_details, cutter_words, detail_lines, distance, margin_words, printer_words, within_words,
+};

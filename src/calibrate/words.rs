@@ -2,8 +2,10 @@
 
 use kurbo::{Affine, Point, Size};
 
+use super::cutter::ByTestCut;
 use super::eye::{farthest_mm, within_mm};
-use crate::fit::Terms;
+use crate::date;
+use crate::fit::{RADIUS_95, Terms};
 use crate::length::MM_PER_INCH;
 use crate::project::{Edges, PrintMap};
 
@@ -114,6 +116,65 @@ pub fn margin_words(margins: &Edges<crate::length::Length>) -> String {
         mm(margins.bottom),
         mm(margins.left)
     )
+}
+
+/// Returns what a cutting machine does, the first line a heading.
+#[must_use]
+pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
+    let page = measured.chart.page;
+    let calibration = &measured.calibration;
+    let terms = Terms::of(calibration.cut_from_file, middle(page));
+    let known = calibration.spread.r95_mm(middle(page));
+    let repeat = RADIUS_95 * calibration.repeat_mm;
+    let told = if measured.sheets > 1 {
+        format!(
+            "19 cuts in 20 land within {} of where they land on average",
+            distance(repeat)
+        )
+    } else {
+        format!(
+            "how one cut differs from the next is not known from one sheet, and taken to be {}, 19 times in 20: cut two more to know",
+            distance(repeat)
+        )
+    };
+    vec![
+        format!(
+            "your cutter, measured {} on {}:",
+            measured.account.method,
+            date::show(calibration.date)
+        ),
+        format!(
+            "it cuts {} and {}",
+            scale_words(terms.scale_x, "wide", "narrow"),
+            scale_words(terms.scale_y, "tall", "short")
+        ),
+        format!(
+            "it puts the middle of the page {} and {}",
+            shift_words(terms.shift.x, "to the right", "to the left"),
+            shift_words(terms.shift.y, "too low", "too high")
+        ),
+        turn_words(&terms),
+        told,
+        format!(
+            "with this profile, cuts land on average within {} of where they should in the middle of the page, 19 times in 20",
+            distance(known)
+        ),
+    ]
+}
+
+/// Returns the numbers behind that.
+#[must_use]
+pub fn cutter_details(measured: &ByTestCut) -> Vec<String> {
+    let page = measured.chart.page;
+    let calibration = &measured.calibration;
+    let within = Terms::within_95(calibration.cut_from_file, &calibration.spread, middle(page));
+    let mut lines = vec!["each within its number 19 times in 20:".to_owned()];
+    lines.extend(detail_lines(calibration.cut_from_file, &within, page));
+    lines.push(format!(
+        "standard deviation from one cut to the next: {:.3} mm",
+        calibration.repeat_mm
+    ));
+    lines
 }
 
 /// The middle of a page.

@@ -1,10 +1,12 @@
 //! `calibrate`: a printer or a cutting machine measured. One file for each way.
 
 mod chart;
+mod cutter;
 mod page;
 mod read;
 mod readings;
 mod ruler;
+mod test_cut;
 
 use clap::{Args, Subcommand};
 
@@ -27,6 +29,10 @@ enum CalibrateAction {
     Ruler(ruler::RulerOptions),
     /// The chart read by eye: eight fine scales, asked for one at a time, typed or from a file, make a profile.
     Read(read::ReadOptions),
+    /// Makes the cut file with which a cutting machine is measured: crosses at nine targets of a printed chart.
+    TestCut(test_cut::TestCutOptions),
+    /// The readings of a test cut make a cutting machine's profile.
+    Cutter(cutter::CutterOptions),
 }
 
 /// Runs the verb and returns the exit code.
@@ -35,5 +41,7 @@ pub(super) fn run(verb: &CalibrateVerb, format: Format) -> u8 {
         CalibrateAction::Chart(options) => chart::run(options, format),
         CalibrateAction::Ruler(options) => ruler::run(options, format),
         CalibrateAction::Read(options) => read::run(options, format),
+        CalibrateAction::TestCut(options) => test_cut::run(options, format),
+        CalibrateAction::Cutter(options) => cutter::run(options, format),
     }
 }
