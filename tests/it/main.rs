@@ -11,8 +11,9 @@ mod artwork_files;
 // What is said of projects that are wrong.
 mod bad_projects;
 
-// The chart read by eye.
+// The chart read by eye, and the sample readings.
 mod calibrate_eye;
+mod calibration_samples;
 
 // A folder on disk, as a project's files come from it.
 mod folder;
