@@ -6,7 +6,8 @@
 use kurbo::{Point, Size, Vec2};
 
 use super::picture::Sensor;
-use super::random::Random;
+use super::random::{Random, noise_at};
+use super::render::Canvas;
 
 type Space = [f64; 3];
 
@@ -247,27 +248,39 @@ fn product(a: &[Space; 3], b: &[Space; 3]) -> [Space; 3] {
     [0, 1, 2].map(|i| [0, 1, 2].map(|j| a[i][0] * b[0][j] + a[i][1] * b[1][j] + a[i][2] * b[2][j]))
 }
 
-/// Returns how light a table is at each pixel: grain and stains about a middle tone, seen at a size as the sheet is.
-pub(super) fn table(seed: u64, x: usize, y: usize) -> f32 {
+/// Lays a table under all: grain and stains about a middle tone, seen at a size as the sheet is.
+pub(super) fn lay_table(canvas: &mut Canvas, seed: u64) {
     let tone = 0.12 + 0.3 * (seed % 97) as f32 / 97.0;
-    let mut light = tone;
+    canvas.light.fill(tone);
     for (level, weight) in [(7_u32, 0.25), (5, 0.2), (3, 0.15)] {
-        light += tone * weight * smooth_noise(seed ^ u64::from(level), x, y, level);
+        add_grain(canvas, seed ^ u64::from(level), 1 << level, tone * weight);
     }
-    light.clamp(0.02, 0.75)
+    for light in &mut canvas.light {
+        *light = light.clamp(0.02, 0.75);
+    }
 }
 
-/// Noise that is linear between the corners of squares of two to the power of `level` pixels, half as high as they are wide.
-fn smooth_noise(seed: u64, x: usize, y: usize, level: u32) -> f32 {
-    let side = 1_usize << level;
-    let (y, tall) = (y, (side / 2).max(1));
-    let (column, row) = ((x / side) as u64, (y / tall) as u64);
-    let (u, v) = (
-        (x % side) as f32 / side as f32,
-        (y % tall) as f32 / tall as f32,
-    );
-    let at = |i: u64, j: u64| super::random::noise_at(column + i, row + j, seed);
-    let top = at(0, 0) + (at(1, 0) - at(0, 0)) * u;
-    let bottom = at(0, 1) + (at(1, 1) - at(0, 1)) * u;
-    top + (bottom - top) * v
+/// Adds noise that is linear between the corners of boxes, half as high as they are wide.
+fn add_grain(canvas: &mut Canvas, seed: u64, wide: usize, weight: f32) {
+    let tall = wide / 2;
+    let columns = canvas.width.div_ceil(wide) + 1;
+    let line = |row: usize| -> Vec<f32> {
+        (0..columns)
+            .map(|column| weight * noise_at(column as u64, row as u64, seed))
+            .collect()
+    };
+    for (row, lines) in canvas.light.chunks_mut(canvas.width * tall).enumerate() {
+        let (upper, lower) = (line(row), line(row + 1));
+        for (y, pixels) in lines.chunks_mut(canvas.width).enumerate() {
+            let v = y as f32 / tall as f32;
+            for (column, run) in pixels.chunks_mut(wide).enumerate() {
+                let left = upper[column] + (lower[column] - upper[column]) * v;
+                let right = upper[column + 1] + (lower[column + 1] - upper[column + 1]) * v;
+                let step = (right - left) / wide as f32;
+                for (x, light) in run.iter_mut().enumerate() {
+                    *light += left + step * x as f32;
+                }
+            }
+        }
+    }
 }

@@ -236,17 +236,13 @@ fn scan_onto(canvas: &mut Canvas, printed: &mut Printed, scan: &Scan, map: Affin
 pub(crate) fn photo(printed: &mut Printed, photo: &Photo, random: &mut Random) -> Shot {
     let view = photo.view(printed.size());
     let mut canvas = Canvas::new(photo.width_px, photo.height_px, 0.0);
-    for (y, row) in canvas.light.chunks_exact_mut(photo.width_px).enumerate() {
-        for (x, light) in row.iter_mut().enumerate() {
-            *light = camera::table(photo.table, x, y);
-        }
-    }
+    camera::lay_table(&mut canvas, photo.table);
     let px_per_mm = 1.1 * photo.focal_px / photo.distance_mm;
     let shadow = Some((0.35, 0.6));
     let seen = |at: Point| view.sheet_from_picture(at);
     printed.draw(
         &mut canvas,
-        &Spot::new(photo.spot_px, 0.55),
+        &Spot::new(photo.spot_px, 0.8),
         px_per_mm,
         shadow,
         &seen,

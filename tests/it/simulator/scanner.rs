@@ -134,9 +134,13 @@ impl Scan {
         (Affine::translate(start) * loose, size)
     }
 
-    /// Coarse pixels cover more of the page, so that they are looked at in finer steps.
+    /// Coarse pixels cover more of the page, so that they are looked at in finer steps; none is finer than a page of 600 dpi.
     pub(super) fn step_px(&self) -> f64 {
-        if self.dpi < 250.0 { 0.3 } else { 0.55 }
+        if self.dpi < 250.0 {
+            0.3
+        } else {
+            (self.dpi / 600.0).max(0.55)
+        }
     }
 
     pub(super) fn spot_px(&self) -> f64 {
