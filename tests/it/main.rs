@@ -148,3 +148,7 @@ mod outside_checks;
 // Printers, scanners and cameras that know the truth, and whether they do.
 mod simulator;
 mod simulator_truth;
+
+// What is found in simulated scans, and what is refused. The bars are also measured by `tests/bench/register.rs`.
+mod bars;
+mod scan_scenes;

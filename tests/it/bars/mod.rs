@@ -4,6 +4,12 @@
     dead_code,
     reason = "the tests and the benchmark each use a part of it"
 )]
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "ranks and pixels are whole and fit"
+)]
 
+pub(crate) mod made_page;
 pub(crate) mod spread;
 pub(crate) mod targets;

@@ -1,9 +1,12 @@
 //! How near the centres of targets are found.
 
+use std::ops::Range;
+
 use kurbo::{Point, Size};
 use sheetwright::plan::MarkClass;
 use sheetwright::scan::{Picture, ScaleHint, find_targets};
 
+use super::made_page::{self, MadePage};
 use crate::simulator::printer::{Ink, PrintError, PrintPath};
 use crate::simulator::random::Random;
 use crate::simulator::raster::Raster;
@@ -25,6 +28,27 @@ pub(crate) struct Found {
     pub(crate) invented: usize,
 }
 
+impl Found {
+    /// Puts another picture's to these.
+    pub(crate) fn add(&mut self, other: Self) {
+        self.errors_mm.extend(other.errors_mm);
+        self.missed += other.missed;
+        self.misnamed += other.misnamed;
+        self.invented += other.invented;
+    }
+}
+
+/// Scans a page once for each seed and finds its targets.
+pub(crate) fn over_seeds(page: &MadePage, dpi: f64, seeds: Range<u64>) -> Found {
+    let targets = made_page::targets(&page.marks);
+    let mut all = Found::default();
+    for seed in seeds {
+        let shot = scan_page(&page.ink, page.size, dpi, seed);
+        all.add(find(&shot, &targets, ScaleHint::Tagged, dpi / 25.4));
+    }
+    all
+}
+
 /// Prints a page by some printer and scans it by a scanner whose own scale is right.
 pub(crate) fn scan_page(page: &Raster, size: Size, dpi: f64, seed: u64) -> Shot {
     let mut random = Random::new(seed);
@@ -33,7 +57,11 @@ pub(crate) fn scan_page(page: &Raster, size: Size, dpi: f64, seed: u64) -> Shot 
     let sheet = Sheet::of_shop(size, &mut random);
     let mut set = Scan::home(dpi, &mut random);
     set.turn_rad += std::f64::consts::FRAC_PI_2 * random.below(4) as f64;
-    scan(&mut Printed::new(page, &ink, path, sheet), &set, &mut random)
+    scan(
+        &mut Printed::new(page, &ink, path, sheet),
+        &set,
+        &mut random,
+    )
 }
 
 /// Returns the picture as the tool takes it.
@@ -66,6 +94,18 @@ pub(crate) fn find(shot: &Shot, targets: &[Target], hint: ScaleHint, px_per_mm: 
     }
     found.invented = seen.all.len() - found.errors_mm.len();
     found
+}
+
+/// Which quadrants the tool's name says.
+pub(crate) fn filled(class: MarkClass) -> Quadrants {
+    match class {
+        MarkClass::Empty => NONE,
+        MarkClass::One => ONE,
+        MarkClass::TwoAdjacent => ADJACENT,
+        MarkClass::TwoOpposite => OPPOSITE,
+        MarkClass::Three => THREE,
+        MarkClass::Full => FULL,
+    }
 }
 
 /// The name the tool has for filled quadrants.
