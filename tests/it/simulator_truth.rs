@@ -89,6 +89,7 @@ fn a_photo_of_bent_paper_shows_targets_where_it_says() {
     set.k1 = 0.02;
     set.curl = Curl {
         rise_mm: 2.0,
+        lean: 0.5,
         direction_rad: 0.5,
     };
     let shot = photo(&mut printed(3), &set, &mut Random::new(3));

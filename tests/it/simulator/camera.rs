@@ -1,7 +1,7 @@
 //! A phone's camera above a sheet: a pinhole with a round lens error, and paper that is not flat.
 //!
-//! The sheet lies in a plane and is bent along one direction into an arc of a circle, without being stretched. Camera: x right, y
-//! down, z away from it.
+//! The sheet is bent along one direction, evenly or more towards one side, without being stretched. Camera: x right, y down, z away
+//! from it.
 
 use kurbo::{Point, Size, Vec2};
 
@@ -11,11 +11,13 @@ use super::render::Canvas;
 
 type Space = [f64; 3];
 
-/// Paper bent along a direction of the sheet into an arc, its edges up or down.
+/// Paper bent along a direction of the sheet, its edges up or down.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Curl {
-    /// Height of the arc over the sheet's length in that direction; above zero the middle is nearer to the camera.
+    /// Height of the bend over the sheet's length in that direction; above zero the middle is nearer to the camera.
     pub(crate) rise_mm: f64,
+    /// How much more one side is bent than the middle: 0 bends it into an arc of a circle, 1 leaves the other side flat.
+    pub(crate) lean: f64,
     /// Direction along which it bends; 0 bends along x.
     pub(crate) direction_rad: f64,
 }
@@ -73,6 +75,7 @@ impl Photo {
             k2: 0.0,
             curl: Curl {
                 rise_mm: 0.0,
+                lean: 0.0,
                 direction_rad: 0.0,
             },
             spot_px: 0.5,
@@ -95,6 +98,7 @@ impl Photo {
             k2: random.about_zero(0.004),
             curl: Curl {
                 rise_mm: random.about_zero(curl_mm),
+                lean: random.about_zero(0.8),
                 direction_rad: random.between(0.0, std::f64::consts::PI),
             },
             spot_px: random.between(0.6, 1.0),
@@ -144,8 +148,8 @@ pub(crate) struct View {
     shift: Space,
     sheet_middle: Vec2,
     bend: (f64, f64),
-    /// Radius of the arc, its sign that of the rise; `None` for flat paper.
-    radius_mm: Option<f64>,
+    /// Curvature in the middle, and how it grows in that direction.
+    curvature: (f64, f64),
 }
 
 impl View {
@@ -164,9 +168,9 @@ impl View {
         let turn = product(&tilt, &roll);
         let aim = photo.aim_px * (photo.distance_mm / photo.focal_px);
         let direction = photo.curl.direction_rad;
-        // A strip of length l bent by a rise r has the radius l^2 / 8 r, nearly.
+        // A strip of length l bent by a rise r has the curvature 8 r / l^2, nearly.
         let length_mm = sheet.width * cos(direction).abs() + sheet.height * sin(direction).abs();
-        let rise_mm = photo.curl.rise_mm;
+        let curvature = 8.0 * photo.curl.rise_mm / (length_mm * length_mm);
         Self {
             focal_px: photo.focal_px,
             middle_px: Point::new(photo.width_px as f64 / 2.0, photo.height_px as f64 / 2.0),
@@ -177,23 +181,19 @@ impl View {
             shift: [aim.x, aim.y, photo.distance_mm],
             sheet_middle: Vec2::new(sheet.width / 2.0, sheet.height / 2.0),
             bend: (cos(direction), sin(direction)),
-            radius_mm: (rise_mm.abs() > 1e-6).then(|| length_mm * length_mm / (8.0 * rise_mm)),
+            curvature: (curvature, curvature * photo.curl.lean / (length_mm / 2.0)),
         }
     }
 
     /// Returns where a place of the sheet is in space, about the sheet's middle; z is away from the camera.
     fn space(&self, sheet: Point) -> Space {
         let d = sheet.to_vec2() - self.sheet_middle;
-        let Some(radius_mm) = self.radius_mm else {
-            return [d.x, d.y, 0.0];
-        };
         let along = d.x * self.bend.0 + d.y * self.bend.1;
         let aside = d.y * self.bend.0 - d.x * self.bend.1;
-        let angle = along / radius_mm;
-        let (x, z) = (
-            radius_mm * libm::sin(angle),
-            radius_mm * (1.0 - libm::cos(angle)),
-        );
+        // The slope at a length s along the strip is k s + g s^2 / 2; its sine and cosine, each to the next power, are summed up.
+        let (k, g, s) = (self.curvature.0, self.curvature.1, along);
+        let shorter = s * s * s * (k * k / 6.0 + k * g * s / 8.0 + g * g * s * s / 40.0);
+        let (x, z) = (s - shorter, s * s * (k / 2.0 + g * s / 6.0));
         [
             x * self.bend.0 - aside * self.bend.1,
             x * self.bend.1 + aside * self.bend.0,

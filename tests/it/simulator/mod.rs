@@ -21,6 +21,7 @@
 pub(crate) mod affine;
 mod art;
 pub(crate) mod camera;
+pub(crate) mod file;
 pub(crate) mod picture;
 pub(crate) mod printer;
 pub(crate) mod random;

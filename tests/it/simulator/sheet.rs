@@ -54,4 +54,18 @@ impl Sheet {
         });
         edges.fold(f64::INFINITY, f64::min)
     }
+
+    /// Returns the distances of a point from the sheet's left and from its top edge, in millimetres: where a person with a ruler, and
+    /// a machine that lays both edges against stops, finds it.
+    pub(crate) fn from_edges(&self, at: Point) -> Point {
+        let distance = |from: Point, to: Point| {
+            let along = to - from;
+            along.cross(at - from) / along.hypot2().sqrt()
+        };
+        let [top_left, top_right, _, bottom_left] = self.corners;
+        Point::new(
+            distance(bottom_left, top_left),
+            distance(top_left, top_right),
+        )
+    }
 }
