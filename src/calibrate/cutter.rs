@@ -193,10 +193,11 @@ impl Scatter {
         let crosses = read[0].len();
         for crosses_mm in read {
             let means: Vec<f64> = crosses_mm.iter().map(|c| mean(c)).collect();
-            for sheet in 0..sheets {
-                let offs: Vec<f64> = (0..crosses)
-                    .map(|i| crosses_mm[i][sheet] - means[i])
-                    .collect();
+            let of_sheet = |sheet: usize| -> Vec<f64> {
+                let both = crosses_mm.iter().zip(&means);
+                both.map(|(values, mean)| values[sheet] - mean).collect()
+            };
+            for offs in (0..sheets).map(of_sheet) {
                 let common = mean(&offs);
                 loading += common * common;
                 whole += offs.iter().map(|o| o * o).sum::<f64>();

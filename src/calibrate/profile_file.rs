@@ -289,8 +289,26 @@ fn rounded(parts: Terms) -> Terms {
 /// How many of a row's units make a whole: entries for x and y in millimetres a metre, the shift in millimetres.
 const ROW_PER_ONE: [f64; 6] = [1e6, 1e6, 1e6, 1e3, 1e3, 1.0];
 
+/// The numbers as they are typed; what is nothing beside the variances it belongs to is rounding of the machine, and left out.
 fn typed_row(row: &[f64; 6]) -> [f64; 6] {
-    std::array::from_fn(|i| significant(row[i] * ROW_PER_ONE[i]))
+    const NOTHING: f64 = 1e-9;
+    let [aa, _, bb, _, _, cc] = *row;
+    let most = [
+        aa,
+        (aa * bb).sqrt(),
+        bb,
+        (aa * cc).sqrt(),
+        (bb * cc).sqrt(),
+        cc,
+    ];
+    std::array::from_fn(|i| {
+        let is_nothing = row[i].abs() < NOTHING * most[i];
+        significant(if is_nothing {
+            0.0
+        } else {
+            row[i] * ROW_PER_ONE[i]
+        })
+    })
 }
 
 fn read_row(typed: [f64; 6]) -> [f64; 6] {

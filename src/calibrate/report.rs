@@ -34,9 +34,9 @@ impl Report<'_> {
             ..
         } = self.calibration;
         let mut lines = vec![format!(
-            "your printer, measured {} on {}:",
-            self.method,
-            date::show(*date)
+            "your printer, measured {} {}:",
+            date::show(*date),
+            self.method
         )];
         lines.extend(printer_words(front, *page));
         lines.extend(self.margins.map(margin_words));

@@ -62,7 +62,7 @@ pub fn printer_words(map: &PrintMap, page: Size) -> Vec<String> {
 pub fn within_words(map: &PrintMap, page: Size) -> String {
     let (middle, corner) = within_mm(map, page);
     format!(
-        "with this profile, 19 sheets in 20 land within {} of where they should: {} in the middle of the page",
+        "with this profile, 19 sheets in 20 land within {} of where they should at the corners, and within {} in the middle of the page",
         distance(corner),
         distance(middle)
     )
@@ -139,9 +139,9 @@ pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
     };
     vec![
         format!(
-            "your cutter, measured {} on {}:",
-            measured.account.method,
-            date::show(calibration.date)
+            "your cutter, measured {} {}:",
+            date::show(calibration.date),
+            measured.account.method
         ),
         format!(
             "it cuts {} and {}",
@@ -202,6 +202,10 @@ fn shift_words(mm: f64, more: &str, less: &str) -> String {
 fn turn_words(terms: &Terms) -> String {
     // What lies 100 mm to the right comes out lower, what lies 100 mm below comes out further right.
     let lean = terms.shear_rad - terms.turn_rad;
+    const NOTHING_RAD: f64 = 5e-6;
+    if terms.turn_rad.abs() < NOTHING_RAD && lean.abs() < NOTHING_RAD {
+        return "it is taken to run straight".to_owned();
+    }
     let over_100 = |rad: f64| rad.abs() * 100.0;
     format!(
         "it runs {:.2} mm {} over 100 mm to the right, and {:.2} mm {} over 100 mm down",

@@ -77,7 +77,8 @@ fn read(root: &Table<'_>) -> Option<ReadingSheet> {
         ),
     };
     root.close();
-    let (sheet, readings) = (sheet?, readings?);
+    let (sheet, mut readings): (_, Vec<TypedReading>) = (sheet?, readings?);
+    readings.sort_by_key(|r| r.origin.as_ref().map(|o| o.place.span.start));
     Some(ReadingSheet {
         format: sheet.format,
         page: Size::new(sheet.width.to_mm(), sheet.height.to_mm()),

@@ -135,10 +135,9 @@ fn a_test_cut_gives_the_profile_beside_it() {
     );
     let page = (sheet.format.as_str(), sheet.page);
     let written = cutter_file(calibration, page, &found.account, "Bench cutter", None).unwrap();
-    let there = named("bench-cutter.toml");
-    assert_eq!(written.text, there.text);
+    assert_lies_there("bench-cutter.toml", &written.text);
     assert!(
-        cutter_profile(&there, Some(DAY))
+        cutter_profile(&named("bench-cutter.toml"), Some(DAY))
             .unwrap()
             .value
             .calibration

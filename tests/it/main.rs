@@ -12,6 +12,7 @@ mod artwork_files;
 mod bad_projects;
 
 // The chart read by eye, and the sample readings.
+mod calibrate_commands;
 mod calibrate_eye;
 mod calibration_samples;
 

@@ -74,7 +74,7 @@ impl ReadingOptions {
     pub(super) fn given(&self, output: Output) -> Result<Given, u8> {
         let mut given = match &self.readings {
             Some(path) => from_file(path, output)?,
-            None => self.from_flags(output)?,
+            None => self.typed(output)?,
         };
         let sheet = &mut given.sheet;
         for (here, flag) in [
@@ -90,7 +90,7 @@ impl ReadingOptions {
         Ok(given)
     }
 
-    fn from_flags(&self, output: Output) -> Result<Given, u8> {
+    fn typed(&self, output: Output) -> Result<Given, u8> {
         let wrong = |d: Diagnostic| refuse(&[d], &Sources::new(), output);
         let paper = self.paper.as_deref().unwrap_or_default();
         let (name, chart) = chart(paper, self.way).map_err(wrong)?;
