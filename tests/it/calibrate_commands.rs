@@ -75,7 +75,7 @@ fn readings_as_flags_make_a_profile_and_words() {
 fn a_file_with_readings_renews_a_profile_that_is_there() {
     let folder = fresh_folder("read-file");
     let out = folder.join("attic.toml");
-    fs::write(&out, "# Upstairs.\nsheetwright_printer = 1\nname = \"Old faithful\"\nmargins = \"1/4 in\"\nlargest = \"a4\"\n").unwrap();
+    fs::write(&out, "# Upstairs.\nsheetwright_printer = 1\nname = \"Old faithful\"\nmargins = \"1/4 in\"\nlargest = \"legal\"\n").unwrap();
     let out_text = out.to_str().unwrap();
     let arguments = [
         "calibrate",

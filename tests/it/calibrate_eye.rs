@@ -8,6 +8,7 @@ use sheetwright::calibrate::chart::{Chart, ChartEdition};
 use sheetwright::calibrate::{Eye, SINGLE_MM, STATION_MM, read_by_eye};
 use sheetwright::diagnostic::{Diagnostic, Warned};
 use sheetwright::fit::Terms;
+use sheetwright::length::Length;
 use sheetwright::math::hypot;
 use sheetwright::paper;
 use sheetwright::project::{Axis, ReadingSheet, Ruler, TypedReading};
@@ -521,6 +522,6 @@ fn margins_are_the_outermost_whole_lines() {
     .unwrap()
     .value;
     let margins = found.margins.unwrap();
-    let mm = [margins.top, margins.right, margins.bottom, margins.left].map(|m| m.to_mm());
-    assert_eq!(mm, [5.0, 4.0, 13.0, 4.0]);
+    let read = [margins.top, margins.right, margins.bottom, margins.left];
+    assert_eq!(read, [5, 4, 13, 4].map(Length::from_mm));
 }

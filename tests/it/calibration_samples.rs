@@ -7,6 +7,7 @@ use sheetwright::calibrate::{
     cutter_file, printer_file, read_by_eye, read_by_ruler, read_test_cut,
 };
 use sheetwright::fit::{Spread, Terms};
+use sheetwright::length::Length;
 use sheetwright::load::{NamedText, cutter_profile, printer_profile, readings};
 use sheetwright::math::hypot;
 use sheetwright::project::ReadingSheet;
@@ -94,7 +95,7 @@ fn readings_by_eye_give_the_profile_beside_them() {
     assert_lies_there("attic-printer.toml", &written.text);
     let read = printer_profile(&named("attic-printer.toml"), Some(DAY)).unwrap();
     assert!(read.warnings.is_empty(), "{:?}", read.warnings);
-    assert_eq!(read.value.margins.bottom.to_mm(), 13.0);
+    assert_eq!(read.value.margins.bottom, Length::from_mm(13));
 }
 
 #[test]
