@@ -10,7 +10,10 @@
 mod agreement;
 mod candidates;
 mod class;
+mod course;
 mod density;
+#[cfg(test)]
+mod drawn;
 mod edges;
 mod ellipse;
 mod guess;
@@ -22,6 +25,9 @@ mod refusal;
 mod ring;
 mod side_fit;
 mod target;
+#[cfg(test)]
+mod tests;
+mod tone;
 
 pub use agreement::Kind;
 pub use edges::{Edge, EdgeFault, SheetEdges, Side, sheet_edges};

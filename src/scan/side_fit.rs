@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Vec2};
 use nalgebra::{SMatrix, SVector};
 
 use super::agreement::{Kind, count};
-use super::edges::Rise;
+use super::course::Rise;
 use super::ring::median;
 
 /// How near a rise lies to the line through two others, in millimetres; paper in photos is curled.
