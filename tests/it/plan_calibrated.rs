@@ -257,6 +257,8 @@ fn a_profile_without_error_changes_nothing_but_its_name() {
     assert_eq!(before, bytes(&job, &named));
     let (mut plain, mut named) = (PlanFile::new(&job, &plain), PlanFile::new(&job, &named));
     for file in [&mut plain, &mut named] {
+        // A printer that is known to be right leaves less to doubt.
+        file.error_budget = None;
         for sheet in &mut file.sheets {
             for face in [&mut sheet.front, &mut sheet.back].into_iter().flatten() {
                 face.sheet_from_page = None;
