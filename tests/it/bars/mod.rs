@@ -11,5 +11,7 @@
 )]
 
 pub(crate) mod made_page;
+pub(crate) mod registration;
+pub(crate) mod scenes;
 pub(crate) mod spread;
 pub(crate) mod targets;

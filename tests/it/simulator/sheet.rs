@@ -57,7 +57,7 @@ impl Sheet {
 
     /// Returns the distances of a point from the sheet's left and from its top edge, in millimetres: where a person with a ruler, and
     /// a machine that lays both edges against stops, finds it.
-    pub(crate) fn from_edges(&self, at: Point) -> Point {
+    pub(crate) fn distances(&self, at: Point) -> Point {
         let distance = |from: Point, to: Point| {
             let along = to - from;
             along.cross(at - from) / along.hypot2().sqrt()
