@@ -128,11 +128,7 @@ fn check_edges(seen: &Seen, solved: &Solved) -> Result<(), Diagnostic> {
     if solved.scene.is_whole_sheet_in_picture() {
         Ok(())
     } else {
-        Err(Diagnostic::error(
-            "register.photo-cropped",
-            "the sheet is not wholly in the photo",
-        )
-        .hint(SHOW_EDGES))
+        Err(cropped())
     }
 }
 
@@ -180,6 +176,11 @@ pub(super) fn too_few_marks(found: usize, needed: usize) -> Diagnostic {
 
 fn counted_marks(number: usize) -> String {
     counted(u32::try_from(number).unwrap_or(u32::MAX), "register mark")
+}
+
+pub(super) fn cropped() -> Diagnostic {
+    let text = "the sheet is not wholly in the photo";
+    Diagnostic::error("register.photo-cropped", text).hint(SHOW_EDGES)
 }
 
 pub(super) fn no_plane() -> Diagnostic {

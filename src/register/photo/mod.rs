@@ -10,6 +10,7 @@
 
 mod edges;
 mod judge;
+mod look;
 mod scene;
 mod solve;
 mod start;
@@ -23,6 +24,7 @@ use crate::diagnostic::{Diagnostic, Warned};
 use crate::fit::Spread;
 
 pub use judge::PhotoQuality;
+pub use look::look;
 use scene::Scene;
 use solve::{MarkAt, Seen, Solved, solve};
 use unknown::at;
