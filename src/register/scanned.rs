@@ -15,8 +15,9 @@ use crate::scan::{
 
 const MM_PER_INCH: f64 = 25.4;
 
-/// Standard deviations of a scanner that nobody measured: half of the 0.15 % and of the 0.6 mrad that home flatbeds are wrong by.
-const UNKNOWN_STRETCH: f64 = 0.000_75;
+/// Standard deviations of a scanner that nobody measured: home flatbeds are off by 0.15 % (one unit by 0.6 % between its halves,
+/// photogrammetry proceedings), and half of the 0.6 mrad that they are out of square at most.
+const UNKNOWN_STRETCH: f64 = 0.001_5;
 const UNKNOWN_SHEAR_RAD: f64 = 0.000_3;
 
 /// Standard deviation of a scale that was measured and typed with four decimals.
@@ -241,11 +242,11 @@ mod tests {
         );
     }
 
-    /// By hand: a ruler's 0.15 mm on 200 mm are 0.075 %, as much as a scanner's belief, so that half of what they differ by is taken.
+    /// By hand: a ruler's 0.15 mm on 100 mm are 0.15 %, as much as a scanner's belief, so that half of what they differ by is taken.
     #[test]
     fn ruler_and_scanner_are_weighed_against_each_other() {
-        let (factor, sd) = believed(200.4, 200.0);
-        assert!((factor - 1.001).abs() < 1e-9 && (sd - 0.000_75 / 2.0_f64.sqrt()).abs() < 1e-9);
+        let (factor, sd) = believed(100.2, 100.0);
+        assert!((factor - 1.001).abs() < 1e-9 && (sd - 0.001_5 / 2.0_f64.sqrt()).abs() < 1e-9);
     }
 
     #[test]

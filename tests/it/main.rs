@@ -152,4 +152,5 @@ mod simulator_truth;
 
 // What is found in simulated scans, and what is refused. The bars are also measured by `tests/bench/register.rs`.
 mod bars;
+mod register_pictures;
 mod scan_scenes;

@@ -1,6 +1,7 @@
 //! The sheet's edges in the picture, each as a few dozen points.
 
 use kurbo::{Point, Vec2};
+use nalgebra::{SMatrix, SVector};
 
 use super::count;
 use super::scene::{SIDES, Scene, Side};
@@ -11,6 +12,15 @@ const POINTS: usize = 24;
 
 /// Least points that must have been found of an edge.
 const LEAST_POINTS: usize = 12;
+
+/// Terms of the curve along an edge: a fourth power follows any bend and lens.
+const TERMS: usize = 5;
+
+/// Rounds of weighing; the weights are at rest after some ten.
+const CURVE_ROUNDS: usize = 20;
+
+/// No point this near to the curve is left out, in pixels.
+const LEAST_NEAR_PX: f64 = 0.15;
 
 /// Returns a few dozen points for each edge of the sheet, whichever order the edges come in; `Err` with the sides that have too few.
 ///
@@ -54,6 +64,7 @@ fn thinned(side: Side, points: &[Point], least_sigma_px: f64) -> Vec<EdgeAt> {
     let place = |p: &Point| (along.dot(*p - first), across.dot(*p - first));
     let mut placed: Vec<(f64, f64)> = points.iter().map(place).collect();
     placed.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let placed = on_one_curve(placed);
     let averages = placed.chunks(placed.len().div_ceil(POINTS)).map(|run| {
         let (u, v, scatter_px) = average(run.to_vec());
         EdgeAt {
@@ -63,6 +74,48 @@ fn thinned(side: Side, points: &[Point], least_sigma_px: f64) -> Vec<EdgeAt> {
         }
     });
     averages.collect()
+}
+
+/// The points on the smooth curve that most of them lie on: table and shadow beside an edge make false points, more than one in four here
+/// and there.
+///
+/// A polynomial by reweighted least squares, from all points towards those that lie near; what lies farther off than four times the
+/// median is left out.
+fn on_one_curve(placed: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let ends = (placed[0].0, placed[placed.len() - 1].0);
+    let half = ((ends.1 - ends.0) / 2.0).max(1e-9);
+    let powers = |u: f64| {
+        let t = (u - f64::midpoint(ends.0, ends.1)) / half;
+        SVector::<f64, TERMS>::from_fn(|i, _| (0..i).fold(1.0, |power, _| power * t))
+    };
+    let mut off: Vec<f64> = vec![0.0; placed.len()];
+    let mut near = f64::INFINITY;
+    for _ in 0..CURVE_ROUNDS {
+        let mut normal = SMatrix::<f64, TERMS, TERMS>::identity() * 1e-9;
+        let mut towards = SVector::<f64, TERMS>::zeros();
+        for ((u, v), off) in placed.iter().zip(&off) {
+            let weight = (1.0 + off * off / (near * near)).powi(-2);
+            let row = powers(*u);
+            normal += row * row.transpose() * weight;
+            towards += row * (v * weight);
+        }
+        let Some(solved) = normal.cholesky() else {
+            return placed;
+        };
+        let curve = solved.solve(&towards);
+        off = placed
+            .iter()
+            .map(|(u, v)| v - powers(*u).dot(&curve))
+            .collect();
+        let mut sizes: Vec<f64> = off.iter().map(|off| off.abs()).collect();
+        sizes.sort_by(f64::total_cmp);
+        near = (2.0 * sizes[sizes.len() / 2]).max(LEAST_NEAR_PX);
+    }
+    let kept = placed
+        .iter()
+        .zip(&off)
+        .filter(|(_, off)| off.abs() <= 2.0 * near);
+    kept.map(|(place, _)| *place).collect()
 }
 
 /// The mean place of a run, and how far its points scatter across the edge.

@@ -212,6 +212,22 @@ fn an_edge_half_hidden_is_refused_with_the_share_that_is_seen() {
     );
 }
 
+/// A third of the points of one edge found on a shadow's edge, up to 1.4 mm outside.
+#[test]
+fn points_beside_an_edge_do_no_harm() {
+    let chance = &mut Chance::new(7);
+    let shot = Shot {
+        noise_mm: (0.01, 0.02),
+        ..Shot::perfect(A4)
+    };
+    let mut seen = shot.taken(chance);
+    for at in seen.edges[0].iter_mut().step_by(3).take(24) {
+        at.y -= 10.0 * chance.between(0.6, 1.4);
+    }
+    let found = measure(&seen, known(A4, 0.01)).unwrap().value;
+    assert!(shot.worst_mm(found.sheet_from_plan) < 0.1);
+}
+
 #[test]
 fn a_sheet_that_leaves_the_picture_is_refused() {
     let mut seen = Shot {
