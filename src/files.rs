@@ -226,6 +226,35 @@ pub fn check_target(folder: &Path) -> Result<(), Diagnostic> {
 /// If [`check_target`] refuses or the disk does.
 pub fn write_folder(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> Result<(), Diagnostic> {
     check_target(folder)?;
+    replace(folder, files)
+}
+
+/// Does the same where a folder is ours if it holds nothing but files whose names `is_ours` knows.
+///
+/// # Errors
+/// If the folder holds anything else, or the disk refuses.
+pub fn write_folder_of(
+    folder: &Path,
+    files: &BTreeMap<String, Vec<u8>>,
+    is_ours: impl Fn(&str) -> bool,
+) -> Result<(), Diagnostic> {
+    let has_others = match fs::read_dir(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => false,
+        Err(e) => return Err(unwritable(folder, &e)),
+        Ok(entries) => {
+            let mut names = entries.map(|entry| entry.map(|e| file_name(&e.path())));
+            names.any(|name| name.map_or(true, |name| !is_ours(&name)))
+        }
+    };
+    if has_others || folder.file_name().is_none() {
+        let message = format!("{} holds other files", folder.display());
+        let hint = "name a new folder, for example: --out registered";
+        return Err(Diagnostic::error("file.foreign-folder", message).hint(hint));
+    }
+    replace(folder, files)
+}
+
+fn replace(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> Result<(), Diagnostic> {
     let (partial, old) = (neighbour(folder, "partial"), neighbour(folder, "old"));
     fill(&partial, files)
         .and_then(|()| remove_if_there(&old))

@@ -16,6 +16,7 @@ use crate::load::{self, Assets, NamedText};
 use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::Project;
+use crate::register::{self, MarkReading, PrintedSheet, Registered};
 use crate::verify::{self, Verdict};
 
 /// Resolution of the sheet pictures: a letter sheet comes out 935 x 1210 pixels, whole on a screen and legible.
@@ -124,6 +125,20 @@ pub fn verify(files: &FileSet) -> Result<Verdict, Diagnostic> {
 pub fn book(files: &FileSet, list: &NamedText) -> Result<Booking, Vec<Diagnostic>> {
     let (plan, sha256) = verify::made_plan(files).map_err(|d| vec![d])?;
     booking::book(&plan, &sha256, list)
+}
+
+/// Finds one printed sheet of a made set by its marks, and moves its cut file to fit it.
+///
+/// # Errors
+/// If the set is not as it was made, or the marks cannot be that sheet's; see [`register::locate`].
+pub fn register(
+    files: &FileSet,
+    sheet: Option<usize>,
+    readings: &[MarkReading],
+    options: &register::Options,
+) -> Result<Warned<Registered>, Vec<Diagnostic>> {
+    let sheet = PrintedSheet::read(files, sheet).map_err(|d| vec![d])?;
+    register::register(&sheet, readings, options)
 }
 
 /// Paints the sheet pictures, each thread its share of them.

@@ -11,6 +11,7 @@ mod options;
 mod papers;
 mod plan;
 mod progress;
+mod register;
 mod report;
 mod stock;
 mod today;
@@ -41,6 +42,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Plan(verb) => plan::run(verb, options.format),
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
+        Verb::Register(verb) => register::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),

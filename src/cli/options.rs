@@ -45,6 +45,8 @@ pub(super) enum Verb {
     Make(MakeVerb),
     /// Measures a folder written by `make` again.
     Verify(VerifyVerb),
+    /// Finds a printed sheet by its register marks and moves its cut file to fit it.
+    Register(RegisterVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
     Stock(StockVerb),
     /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
@@ -117,6 +119,46 @@ pub(super) struct MakeVerb {
 pub(super) struct VerifyVerb {
     /// Folder written by `make`.
     pub(super) folder: PathBuf,
+}
+
+/// Options of `register`.
+#[derive(Debug, Args)]
+pub(super) struct RegisterVerb {
+    /// Folder written by `make`.
+    pub(super) folder: PathBuf,
+    /// Number of the sheet [default: the only one that can be registered]
+    #[arg(long, value_name = "N")]
+    pub(super) sheet: Option<u32>,
+    /// Where a mark is, from the left and from the top of the sheet, or of the mat, as it lies on the machine: "m1=16.2 mm, 15.9 mm". Once for
+    /// each mark; a mark that is read again is averaged. After --pricked, how far the mark is from its cross, or the lines: "m1=-1 7, 0 3".
+    #[arg(long = "mark", value_name = "ID=X, Y", allow_hyphen_values = true)]
+    pub(super) marks: Vec<String>,
+    /// The same in a file.
+    #[arg(long, value_name = "FILE", conflicts_with = "marks")]
+    pub(super) readings: Option<PathBuf>,
+    /// How far one reading is off as a rule (one standard deviation) [default: 0.165 mm by ruler, 0.1 mm after --pricked]
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) reading_error: Option<String>,
+    /// How the sheet lies turned on purpose, clockwise in degrees.
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        default_value_t = 0.0,
+        allow_hyphen_values = true
+    )]
+    pub(super) turn: f64,
+    /// Write a first file that only draws or pricks a cross where the machine believes each mark to be.
+    #[arg(long, conflicts_with_all = ["pricked", "marks", "readings"], requires = "out")]
+    pub(super) prick: bool,
+    /// The readings are distances of the printed marks from the crosses of that file.
+    #[arg(long)]
+    pub(super) pricked: bool,
+    /// Also tell the numbers behind the words.
+    #[arg(long)]
+    pub(super) details: bool,
+    /// Folder for the moved cut file and registration.json; without it the result is only told.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// Options of `stock`.

@@ -14,6 +14,9 @@ use crate::project::{Face, OperationKind, Project, StockFace};
 /// Name of the layer that is not cut.
 const REFERENCE: &str = "reference";
 
+/// Colour of that layer.
+const REFERENCE_COLOUR: Colour = Colour::rgb(0x96, 0x92, 0x8a);
+
 /// Length of the lines that fix the extent.
 const REFERENCE_LINE_MM: f64 = 3.0;
 
@@ -113,7 +116,7 @@ fn reference_layer(
     }));
     CutLayer {
         name: REFERENCE,
-        colour: Colour::rgb(0x96, 0x92, 0x8a),
+        colour: REFERENCE_COLOUR,
         paths,
     }
 }
@@ -139,6 +142,21 @@ fn layer_colour(kind: OperationKind) -> Colour {
         OperationKind::Line => LineKind::Line,
     }
     .colour()
+}
+
+/// Returns the name that a layer of a cut file has in this program, with its colour; `None` for any other name.
+pub(super) fn layer_of(name: &str) -> Option<(&'static str, Colour)> {
+    let kinds = [
+        ("cut", LineKind::Cut),
+        ("crease", LineKind::Valley),
+        ("perforation", LineKind::Perforation),
+        ("partial-cut", LineKind::PartialCut),
+        ("hole", LineKind::Hole),
+        ("line", LineKind::Line),
+    ];
+    let kinds = kinds.map(|(name, kind)| (name, kind.colour()));
+    let all = kinds.into_iter().chain([(REFERENCE, REFERENCE_COLOUR)]);
+    all.into_iter().find(|(known, _)| *known == name)
 }
 
 fn note(

@@ -24,7 +24,7 @@ mod text;
 mod trims;
 mod words;
 
-use crate::drawing::Drawing;
+use crate::drawing::{Colour, Drawing};
 use crate::plan::{JobPlan, Mark};
 use crate::project::Project;
 use page::{CutSheet, Document, Page};
@@ -45,6 +45,12 @@ pub fn proof_document(project: &Project, plan: &JobPlan) -> Document {
 #[must_use]
 pub fn cut_sheets(project: &Project, plan: &JobPlan) -> Vec<(String, CutSheet)> {
     cut_sheet::cut_sheets(project, plan)
+}
+
+/// Returns the name that a layer of a cut file has, with its colour; `None` for a name that is none.
+#[must_use]
+pub fn cut_layer(name: &str) -> Option<(&'static str, Colour)> {
+    cut_sheet::layer_of(name)
 }
 
 /// Returns the pictures with their file names: the front of each distinct sheet, and each printed back.

@@ -86,9 +86,12 @@ impl Centred {
     }
 }
 
+/// Least share of the larger extent that the smaller one must have for points to show which way round they go.
+const LEAST_WIDTH: f64 = 0.01;
+
 /// Returns whether the measured points are the nominal ones seen in a mirror: they turn the other way round.
 ///
-/// `false` where the points lie on one line, since nobody can tell.
+/// `false` where the points lie on one line, or nearly so, since nobody can tell.
 #[must_use]
 pub fn is_mirrored(pairs: &[Pair]) -> bool {
     let all = Centred::of(pairs);
@@ -96,11 +99,12 @@ pub fn is_mirrored(pairs: &[Pair]) -> bool {
     for pair in pairs {
         let (from, to) = (pair.nominal - all.nominal, pair.measured - all.measured);
         for (row, a) in cross.iter_mut().zip([from.x, from.y]) {
-            row[0] += a * to.x;
-            row[1] += a * to.y;
+            row[0] += pair.weight() * a * to.x;
+            row[1] += pair.weight() * a * to.y;
         }
     }
-    cross[0][0] * cross[1][1] - cross[0][1] * cross[1][0] < 0.0
+    let turned = cross[0][0] * cross[1][1] - cross[0][1] * cross[1][0];
+    turned < -LEAST_WIDTH * LEAST_WIDTH * all.spread * all.spread
 }
 
 pub(super) fn length(v: Vec2) -> f64 {

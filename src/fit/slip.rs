@@ -52,6 +52,8 @@ pub enum Slip {
 pub struct Cleaned {
     /// The fit, of all pairs or of all but one.
     pub fit: MapFit,
+    /// The pair that was left out.
+    pub left_out: Option<Pair>,
     /// What the pairs said of each other.
     pub slip: Slip,
     /// What those that are left say of each other: never [`Slip::None`] by leaving out a second one.
@@ -129,7 +131,7 @@ fn judge(fit: &MapFit, tests: &[PairTest]) -> Slip {
 pub fn clean(whole: &MapFit) -> Result<Cleaned, FitError> {
     let tests = tests(whole);
     let found = judge(whole, &tests);
-    let (fit, rest) = match found {
+    let (fit, left_out, rest) = match found {
         Slip::Named(at) => {
             let left: Vec<Pair> = (0..)
                 .zip(&whole.pairs)
@@ -138,12 +140,13 @@ pub fn clean(whole: &MapFit) -> Result<Cleaned, FitError> {
                 .collect();
             let fit = fit(whole.model, &left)?;
             let rest = slip(&fit);
-            (fit, rest)
+            (fit, Some(whole.pairs[at]), rest)
         }
-        Slip::Unchecked | Slip::None | Slip::Unnamed => (whole.clone(), found),
+        Slip::Unchecked | Slip::None | Slip::Unnamed => (whole.clone(), None, found),
     };
     Ok(Cleaned {
         fit,
+        left_out,
         slip: found,
         rest,
         tests,

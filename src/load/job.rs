@@ -69,6 +69,13 @@ impl JobTable {
             let because = "is for a machine: a trimmer cuts edge to edge anyway";
             table.conflict("rows", because, "leave rows out");
         }
+        let mark_scales = table
+            .optional("mark_scales", Value::boolean)
+            .unwrap_or(false);
+        if mark_scales && cut_by == CutBy::Trimmer {
+            let because = "is for a machine: it draws the other half of each scale";
+            table.conflict("mark_scales", because, "leave mark_scales out");
+        }
         let job = Job {
             name: name.unwrap_or_default(),
             date: table.optional("date", Value::words),
@@ -87,6 +94,7 @@ impl JobTable {
             marks: table
                 .optional("marks", |v| v.choice(MARKS))
                 .unwrap_or(MarkUse::Auto),
+            mark_scales,
             caption: table.optional("caption", Value::boolean).unwrap_or(true),
             turn_over: table
                 .optional("turn_over", |v| v.choice(TURN_OVER))

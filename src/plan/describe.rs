@@ -216,6 +216,7 @@ fn tick(tick: &Tick) -> TickEntry {
         kind: match tick.kind {
             TickKind::Crop => "crop",
             TickKind::Crease => "crease",
+            TickKind::Scale => "scale",
         }
         .to_owned(),
         face: tick.face.name().to_owned(),

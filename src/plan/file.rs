@@ -305,7 +305,7 @@ pub struct MarkEntry {
 pub struct TickEntry {
     /// `t1`, `t2`, ...
     pub id: String,
-    /// `crop` or `crease`.
+    /// `crop`, `crease`, or `scale` for a line of the fine scales beside a register mark.
     pub kind: String,
     /// `front` or `back`.
     pub face: String,

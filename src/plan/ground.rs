@@ -10,7 +10,7 @@ use kurbo::{Rect, Size};
 use super::Mark;
 use super::demand::{Kind, is_machine_cut};
 use super::face_map::{edges_in_sheet, face_from_sheet};
-use super::marks::{caption_box, clear_zone, six_marks};
+use super::marks::{Scales, caption_box, clear_zones, six_marks};
 use super::offcut::{self, Room};
 use super::place::{Area, Shape};
 use super::reach;
@@ -178,7 +178,8 @@ fn furniture(project: &Project, use_: &Use, size: Size) -> (Vec<Mark>, Option<Re
         [] => seen,
         [..] => reach::wider(seen, for_marks),
     });
-    let caption = for_caption.and_then(|edges| caption_box(size, in_mm(edges), !marks.is_empty()));
+    let beside = (!marks.is_empty()).then(|| Scales::on(project, size));
+    let caption = for_caption.and_then(|edges| caption_box(size, in_mm(edges), beside));
     (marks, caption)
 }
 
@@ -205,7 +206,7 @@ fn blocked(
     });
     let mut blocked: Vec<Area> = marks
         .iter()
-        .map(clear_zone)
+        .flat_map(|mark| clear_zones(mark, size, Scales::on(project, size)))
         .chain(captions)
         .map(covering)
         .collect();

@@ -9,7 +9,8 @@ use super::artwork::{Clips, artwork};
 use super::demand::{Group, Item, Kind, is_machine_cut};
 use super::draft::{Draft, Drafts};
 use super::face_map::face_from_sheet;
-use super::marks::clear_zone;
+use super::mark_scale::scale_ticks;
+use super::marks::{Scales, clear_zones};
 use super::operations::operations;
 use super::reach::{printable, printed_face};
 use super::ticks::{Ticked, numbered, ticks};
@@ -89,6 +90,12 @@ fn sheet(
     sheet.ticks = numbered(
         both_faces(&sheet).flat_map(|face| face_ticks(project, group, draft, &sheet, face)),
     );
+    if Scales::on(project, ground.size) == Scales::Printed {
+        let face = ground.face_up;
+        let to_sheet = face_from_sheet(face, ground.size, project.job.turn_over);
+        let lines = scale_ticks(&sheet.marks, ground.size, face, to_sheet);
+        sheet.ticks.extend(lines);
+    }
     number_pages(&mut sheet, pages);
     sheet
 }
@@ -195,7 +202,13 @@ fn face_ticks(
         .collect();
     let to_sheet = face_from_sheet(face, draft.ground.size, project.job.turn_over);
     let caption = sheet.caption.map(|band| to_sheet.transform_rect_bbox(band));
-    let blocked: Vec<Rect> = sheet.marks.iter().map(clear_zone).chain(caption).collect();
+    let size = draft.ground.size;
+    let scales = Scales::on(project, size);
+    let marks = sheet
+        .marks
+        .iter()
+        .flat_map(|mark| clear_zones(mark, size, scales));
+    let blocked: Vec<Rect> = marks.chain(caption).collect();
     ticks(face, &pieces, printable(project, sheet, face), &blocked)
 }
 

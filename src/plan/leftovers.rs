@@ -7,7 +7,7 @@
 use kurbo::{Affine, Rect};
 
 use super::face_map::face_from_sheet;
-use super::marks::clear_zone;
+use super::marks::{Scales, clear_zones};
 use super::trimmer::Holds;
 use super::{Leftover, Placement, Sheet};
 use crate::geometry::offset::offset;
@@ -130,7 +130,11 @@ fn furniture(project: &Project, sheet: &Sheet) -> Vec<Rect> {
     });
     let ticks = sheet.ticks.iter();
     let ticks = ticks.map(|t| Rect::from_points(t.from, t.to).inflate(TICK_MM, TICK_MM));
-    let marks = sheet.marks.iter().map(clear_zone);
+    let scales = Scales::on(project, size);
+    let marks = sheet
+        .marks
+        .iter()
+        .flat_map(|mark| clear_zones(mark, size, scales));
     marks.chain(captions).chain(ticks).collect()
 }
 

@@ -6,7 +6,7 @@
 
 use kurbo::{Affine, Point, Rect, Size};
 
-use super::{Mark, MarkClass, Sheet};
+use super::{Mark, MarkClass, Sheet, mark_scale};
 use crate::diagnostic::Diagnostic;
 use crate::project::{Edges, MarkUse, Project};
 
@@ -18,6 +18,9 @@ const QUIET_MM: f64 = 1.0;
 
 /// Side of the square that is kept free around a mark's centre.
 pub(super) const CLEAR_MM: f64 = DIAMETER_MM + 2.0 * QUIET_MM;
+
+/// Least sheet with fine scales beside its marks: two of them across and three down, with room between.
+const LEAST_WITH_SCALES: Size = Size::new(90.0, 140.0);
 
 /// Height of the band for the caption and the check rule.
 pub(super) const CAPTION_HEIGHT_MM: f64 = 8.0;
@@ -70,11 +73,50 @@ pub(super) fn clear_zone(mark: &Mark) -> Rect {
     Rect::from_center_size(mark.centre, (CLEAR_MM, CLEAR_MM))
 }
 
+/// Returns all that must stay free around a mark: with fine scales, also their bands towards the middle of the sheet.
+pub(super) fn clear_zones(mark: &Mark, sheet: Size, with: Scales) -> Vec<Rect> {
+    let mut zones = vec![clear_zone(mark)];
+    if with == Scales::Printed {
+        zones.extend(mark_scale::bands(mark.centre, sheet));
+    }
+    zones
+}
+
+/// Whether fine scales stand beside the marks of a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Scales {
+    /// They do.
+    Printed,
+    /// They do not, or have no room.
+    Left,
+}
+
+impl Scales {
+    /// Returns whether a job wants them on sheets of this size, and they have room there.
+    pub(super) fn on(project: &Project, sheet: Size) -> Self {
+        let has_room =
+            sheet.width >= LEAST_WITH_SCALES.width && sheet.height >= LEAST_WITH_SCALES.height;
+        if project.job.mark_scales && has_room {
+            Self::Printed
+        } else {
+            Self::Left
+        }
+    }
+}
+
 /// Returns the band for the caption at the bottom of a page, in the page's frame, or `None` where it has no room.
 ///
-/// It reaches from margin to margin, or between the clear zones of the two bottom marks.
-pub(super) fn caption_box(sheet: Size, margins_mm: Edges<f64>, has_marks: bool) -> Option<Rect> {
-    let inset = if has_marks { CLEAR_MM } else { 0.0 };
+/// It reaches from margin to margin, or between the clear zones of the two bottom marks and of their scales.
+pub(super) fn caption_box(
+    sheet: Size,
+    margins_mm: Edges<f64>,
+    beside: Option<Scales>,
+) -> Option<Rect> {
+    let inset = match beside {
+        None => 0.0,
+        Some(Scales::Left) => CLEAR_MM,
+        Some(Scales::Printed) => CLEAR_MM / 2.0 + mark_scale::REACH_MM,
+    };
     let bottom = sheet.height - margins_mm.bottom;
     let band = Rect::new(
         margins_mm.left + inset,
@@ -105,6 +147,17 @@ pub(super) fn missing(project: &Project, sheets: &[Sheet]) -> Vec<Diagnostic> {
                 "plan.no-marks",
                 "register marks",
                 "choose a larger sheet, or type `marks = \"never\"` in [job]",
+            );
+        }
+        let lacks_scales = |s: &&&Sheet| {
+            let size = Size::new(s.width_mm, s.height_mm);
+            !s.marks.is_empty() && Scales::on(project, size) == Scales::Left
+        };
+        if project.job.mark_scales && printed.iter().any(|s| lacks_scales(&s)) {
+            warn(
+                "plan.no-mark-scales",
+                "fine scales beside their marks",
+                "choose a larger sheet, or measure from the marks with a ruler",
             );
         }
         if project.job.caption && printed.iter().any(|s| s.caption.is_none()) {
@@ -153,7 +206,7 @@ mod tests {
 
     #[test]
     fn the_caption_stands_between_the_bottom_marks() {
-        let band = caption_box(Size::new(215.9, 279.4), QUARTER_INCH, true).unwrap();
+        let band = caption_box(Size::new(215.9, 279.4), QUARTER_INCH, Some(Scales::Left)).unwrap();
         // 6.35 + 8 = 14.35 from both sides; 279.4 - 6.35 = 273.05 is its lower edge.
         assert!((band.x0 - 14.35).abs() < 1e-9 && (band.x1 - 201.55).abs() < 1e-9);
         assert!((band.y0 - 265.05).abs() < 1e-9 && (band.y1 - 273.05).abs() < 1e-9);
@@ -166,9 +219,6 @@ mod tests {
     #[test]
     fn a_sheet_too_small_for_marks_has_none() {
         assert!(six_marks(Size::new(40.0, 40.0), QUARTER_INCH, Affine::IDENTITY).is_empty());
-        assert_eq!(
-            caption_box(Size::new(40.0, 60.0), QUARTER_INCH, false),
-            None
-        );
+        assert_eq!(caption_box(Size::new(40.0, 60.0), QUARTER_INCH, None), None);
     }
 }

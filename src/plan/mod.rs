@@ -31,6 +31,7 @@ mod job_plan;
 mod json;
 mod leftovers;
 mod leftovers_file;
+mod mark_scale;
 mod marks;
 mod nesting;
 mod nick;
@@ -61,6 +62,7 @@ pub use job_plan::{
     Unplaced, UnplacedReason, Usage,
 };
 pub use leftovers_file::leftovers_file;
+pub use mark_scale::{MarkScale, PRICKED, PRICKED_PITCH_MM, PRINTED};
 pub use options::PlanOptions;
 pub use pin::misplaced_pins;
 pub use place::{Effort, NoWatch, Progress, Watch};

@@ -193,6 +193,8 @@ pub enum TickKind {
     Crop,
     /// A crease.
     Crease,
+    /// A register mark: a line of a fine scale beside it.
+    Scale,
 }
 
 /// How a sheet is cut by machine.

@@ -24,6 +24,8 @@ pub struct Job {
     pub least_offcut: (Size, Size),
     /// When register marks are printed.
     pub marks: MarkUse,
+    /// Whether fine scales are printed beside register marks, for a prick test on a machine without a camera.
+    pub mark_scales: bool,
     /// Whether printed pages have a caption and a check rule where there is room.
     pub caption: bool,
     /// How a sheet is turned over for its back page.

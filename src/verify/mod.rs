@@ -43,6 +43,7 @@ mod was_cut;
 use crate::diagnostic::Diagnostic;
 use crate::plan::file::PlanFile;
 use plan::PlannedSheet;
+pub use svg::{CutFound, CutPathFound};
 pub use verdict::{FileVerdict, Finding, Verdict};
 
 /// Measures the files of a folder, by name, against its `plan.json`.
@@ -113,6 +114,29 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
 pub fn made_plan(files: &BTreeMap<String, Vec<u8>>) -> Result<(PlanFile, String), Diagnostic> {
     let plan = plan::read_plan(files)?;
     Ok((plan, digest::unchanged(files, plan::NAME)?))
+}
+
+/// Returns the path of data as `plan.json` has it, or `None` where it is none.
+#[must_use]
+pub fn path(data: &str) -> Option<kurbo::BezPath> {
+    trace::read(data).ok()
+}
+
+/// Returns what a cut file of a set that was proved holds, as it was made.
+///
+/// # Errors
+///
+/// The set failed its proof, or the file has changed since, is missing or cannot be read.
+pub fn made_cut_file(
+    files: &BTreeMap<String, Vec<u8>>,
+    name: &str,
+) -> Result<CutFound, Diagnostic> {
+    digest::unchanged(files, name)?;
+    let bytes = files.get(name).map_or(&[][..], Vec::as_slice);
+    svg::read_svg(bytes).map_err(|error| {
+        let message = format!("{name} {error}");
+        Diagnostic::error("verify.unreadable", message).hint("make the job again")
+    })
 }
 
 /// The cut files with the sheets that share each, in the order of the plan.

@@ -44,26 +44,32 @@ const FORBIDDEN: [&str; 8] = [
 
 /// What a cut file holds.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct CutFound {
+pub struct CutFound {
+    /// Its title.
+    pub title: String,
+    /// What it says about itself.
+    pub note: String,
     /// Stated width in millimetres.
-    pub(super) width_mm: f64,
+    pub width_mm: f64,
     /// Stated height in millimetres.
-    pub(super) height_mm: f64,
+    pub height_mm: f64,
     /// The paths in the file's order.
-    pub(super) paths: Vec<CutPathFound>,
+    pub paths: Vec<CutPathFound>,
     /// What stands in the file and may not.
-    pub(super) problems: Vec<String>,
+    pub problems: Vec<String>,
 }
 
 /// One path of a cut file.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct CutPathFound {
+pub struct CutPathFound {
     /// Its XML id.
-    pub(super) id: Option<String>,
+    pub id: Option<String>,
+    /// Its title.
+    pub title: String,
     /// The nearest group around it that is a layer.
-    pub(super) layer: Option<&'static str>,
+    pub layer: Option<&'static str>,
     /// Where, in millimetres from the top left corner.
-    pub(super) path: BezPath,
+    pub path: BezPath,
 }
 
 /// Reads a cut file.
@@ -89,6 +95,8 @@ pub(super) fn read_svg(bytes: &[u8]) -> Result<CutFound, String> {
     let (width_mm, height_mm) = (length_mm(root, "width")?, length_mm(root, "height")?);
     let mut reader = Reader {
         found: CutFound {
+            title: text_of(root, "title"),
+            note: text_of(root, "desc"),
             width_mm,
             height_mm,
             paths: Vec::new(),
@@ -215,7 +223,12 @@ impl Reader {
         match read(node.attribute("d").unwrap_or_default()) {
             Ok(path) => {
                 let path = file_from_path * path;
-                self.found.paths.push(CutPathFound { id, layer, path });
+                self.found.paths.push(CutPathFound {
+                    id,
+                    title: text_of(node, "title"),
+                    layer,
+                    path,
+                });
             }
             Err(error) => {
                 let name = id.unwrap_or_else(|| "without an id".to_owned());
@@ -242,6 +255,15 @@ impl Reader {
             }
         }
     }
+}
+
+/// The text of a node's first child of this name.
+fn text_of(node: Node<'_, '_>, name: &str) -> String {
+    let child = node
+        .children()
+        .find(|child| child.has_tag_name((SVG, name)));
+    let text = child.and_then(|child| child.text()).unwrap_or_default();
+    text.trim().to_owned()
 }
 
 fn layer_of(group: Node<'_, '_>) -> Option<&'static str> {

@@ -35,6 +35,7 @@ pub(crate) fn project() -> Project {
             least_offcut: (size(76), size(76)),
             marks: MarkUse::Auto,
             turn_over: TurnOver::LeftRight,
+            mark_scales: false,
             caption: true,
             hand_lines: false,
             origin: origin(),

@@ -32,6 +32,9 @@ mod drawing_sample;
 mod fit_error;
 mod registration_vectors;
 
+// A printed sheet found, and its cut file moved.
+mod register_typed;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 

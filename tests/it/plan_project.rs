@@ -55,6 +55,7 @@ pub(crate) fn project(
             least_offcut: (size(76.2), size(76.2)),
             marks: MarkUse::Auto,
             turn_over: TurnOver::LeftRight,
+            mark_scales: false,
             caption: true,
             hand_lines: false,
             origin: origin("job"),

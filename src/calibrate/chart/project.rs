@@ -106,6 +106,7 @@ fn job(name: String, edition: ChartEdition) -> Job {
         gap: Length::ZERO,
         least_offcut: (least, least),
         marks: MarkUse::Never,
+        mark_scales: false,
         caption: false,
         turn_over: TurnOver::LeftRight,
         hand_lines: false,

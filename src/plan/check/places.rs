@@ -3,7 +3,7 @@
 use kurbo::{Affine, Rect, Vec2};
 
 use super::super::face_map::face_from_sheet;
-use super::super::marks::clear_zone;
+use super::super::marks::{Scales, clear_zones};
 use super::super::reach::{self, printable};
 use super::super::{Placement, Sheet};
 use super::ALLOWED_MM;
@@ -299,10 +299,13 @@ pub(super) fn furniture(project: &Project, sheet: &Sheet, pieces: &[Piece<'_>]) 
                 .caption
                 .map(|band| ("the caption".to_owned(), map.transform_rect_bbox(band)))
         });
-    let marks = sheet
-        .marks
-        .iter()
-        .map(|mark| (format!("mark {}", mark.id), clear_zone(mark)));
+    let scales = Scales::on(project, size);
+    let marks = sheet.marks.iter().flat_map(|mark| {
+        let zones = clear_zones(mark, size, scales);
+        zones
+            .into_iter()
+            .map(|zone| (format!("mark {}", mark.id), zone))
+    });
     let mut found = Vec::new();
     for (what, zone) in marks.chain(captions) {
         let zone = outline_of(zone);

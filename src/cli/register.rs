@@ -1,0 +1,268 @@
+//! `register`: one printed sheet found, and its cut file moved.
+
+use std::collections::BTreeMap;
+use std::io::{self, BufRead, IsTerminal};
+
+use kurbo::Point;
+use serde_json::json;
+
+use super::options::{Format, RegisterVerb};
+use super::report::{self, Sources};
+use super::{DONE, USAGE, WRONG};
+use crate::diagnostic::Diagnostic;
+use crate::emit;
+use crate::files;
+use crate::length::{Length, Size};
+use crate::load::{self, MarkFoundAt, MarkRead, MarkReadings};
+use crate::register::{
+    self, MarkReading, NAME, PrintedSheet, ReadBy, from_offsets, parse_reading, parse_verniers,
+    pooled, prick_offset_mm, prick_sheet,
+};
+
+/// What went wrong: mistakes with the texts they point into, and the exit code.
+type Failure = (Vec<Diagnostic>, Sources, u8);
+
+/// Runs the verb and returns the exit code.
+pub(super) fn run(options: &RegisterVerb, format: Format) -> u8 {
+    run_all(options, format).unwrap_or_else(|(mistakes, sources, code)| {
+        report::show(&mistakes, &sources, format);
+        code
+    })
+}
+
+fn run_all(options: &RegisterVerb, format: Format) -> Result<u8, Failure> {
+    let made = files::read_folder(&options.folder).map_err(|d| fail(d, USAGE))?;
+    let typed = read_file(options)?;
+    let in_file = typed.as_ref().and_then(|(typed, _)| typed.sheet);
+    let number = options.sheet.or(in_file);
+    let number = number.map(|n| usize::try_from(n).unwrap_or(usize::MAX));
+    let sheet = PrintedSheet::read(&made, number).map_err(|d| fail(d, WRONG))?;
+    if options.prick {
+        return prick(options, &sheet, format);
+    }
+    let read_by = if options.pricked {
+        ReadBy::Prick
+    } else {
+        ReadBy::Ruler
+    };
+    let readings = readings(options, typed, &sheet, read_by)?;
+    let how = register::Options {
+        read_by,
+        turn_deg: options.turn,
+    };
+    let registered = register::register(&sheet, &readings, &how)
+        .map_err(|mistakes| (mistakes, Sources::new(), WRONG))?;
+    if let Some(out) = &options.out {
+        files::write_folder_of(out, &registered.value.files, is_ours)
+            .map_err(|d| fail(d, USAGE))?;
+    }
+    let found = &registered.value.registration;
+    match format {
+        Format::Json => report::result(&report::pretty(&json!({
+            "folder": options.out,
+            "registration": found,
+            "diagnostics": report::to_json(&registered.warnings, &Sources::new()),
+        }))),
+        Format::Text => {
+            report::show(&registered.warnings, &Sources::new(), format);
+            report::result(&register::text(found, options.details));
+            report::result(&written(options, &[&sheet.cut_file, NAME]));
+        }
+    }
+    Ok(DONE)
+}
+
+fn fail(diagnostic: Diagnostic, code: u8) -> Failure {
+    (vec![diagnostic], Sources::new(), code)
+}
+
+/// Files that a folder of this verb may hold.
+fn is_ours(name: &str) -> bool {
+    let is_svg = |start: &str| name.starts_with(start) && name.ends_with(".svg");
+    name == NAME || is_svg("cut-") || is_svg("prick-")
+}
+
+fn written(options: &RegisterVerb, names: &[&str]) -> String {
+    match &options.out {
+        Some(out) => format!("written to {}: {}\n", out.display(), names.join(", ")),
+        None => "nothing written: --out DIR writes the moved cut file\n".to_owned(),
+    }
+}
+
+/// Writes the file that pricks.
+fn prick(options: &RegisterVerb, sheet: &PrintedSheet, format: Format) -> Result<u8, Failure> {
+    let Some(out) = &options.out else {
+        let error = Diagnostic::error(
+            "register.prick",
+            "--prick writes a file, and --out is not given",
+        );
+        return Err(fail(
+            error.hint("name a new folder, for example: --out pricked"),
+            USAGE,
+        ));
+    };
+    let name = sheet.cut_file.replace("cut-", "prick-");
+    let text = emit::svg::write(&prick_sheet(sheet));
+    let files = BTreeMap::from([(name.clone(), text.into_bytes())]);
+    files::write_folder_of(out, &files, is_ours).map_err(|d| fail(d, USAGE))?;
+    match format {
+        Format::Json => report::result(&report::pretty(&json!({ "folder": out, "file": name }))),
+        Format::Text => {
+            report::result(&written(options, &[&name]));
+            report::result(&next_text(options, sheet));
+        }
+    }
+    Ok(DONE)
+}
+
+fn next_text(options: &RegisterVerb, sheet: &PrintedSheet) -> String {
+    let what = if sheet.has_mark_scales {
+        "beside each mark, read the printed line at or before the first pricked one, and the pricked line that meets a printed one"
+    } else {
+        "measure how far each printed mark's centre is to the right of and below its pricked cross"
+    };
+    format!(
+        "next: load the sheet, let the machine draw this file with a pen or score it lightly, and leave the sheet where it is\n{what}\nthen: sheetwright register {} --sheet {} --pricked --out registered\n",
+        options.folder.display(),
+        sheet.number
+    )
+}
+
+/// The file of readings with its text, if one is named.
+fn read_file(options: &RegisterVerb) -> Result<Option<(MarkReadings, Sources)>, Failure> {
+    let Some(path) = &options.readings else {
+        return Ok(None);
+    };
+    let text = files::read_text(path).map_err(|d| fail(d, USAGE))?;
+    let name = path.display().to_string();
+    let sources = Sources::from([(name.clone(), text.clone())]);
+    match load::mark_readings(&name, &text) {
+        Ok(readings) => Ok(Some((readings, sources))),
+        Err(mistakes) => Err((mistakes, sources, WRONG)),
+    }
+}
+
+/// The readings from flags, a file or the terminal, as places on the sheet.
+fn readings(
+    options: &RegisterVerb,
+    file: Option<(MarkReadings, Sources)>,
+    sheet: &PrintedSheet,
+    read_by: ReadBy,
+) -> Result<Vec<MarkReading>, Failure> {
+    let stated_mm = file.as_ref().and_then(|(file, _)| file.sigma_mm);
+    let read = match file {
+        Some((file, _)) => file.marks,
+        None if options.marks.is_empty() => asked(sheet, read_by)?,
+        None => typed(&options.marks, read_by)?,
+    };
+    let sigma_mm = match &options.reading_error {
+        Some(text) => reading_error_mm(text).map_err(|d| fail(d, USAGE))?,
+        None => stated_mm.unwrap_or(read_by.usual_sigma_mm()),
+    };
+    let read = read.iter().map(|mark| (mark.id.clone(), place(mark)));
+    let readings = pooled(&read.collect::<Vec<_>>(), sigma_mm);
+    Ok(match read_by {
+        ReadBy::Prick => from_offsets(sheet, &readings),
+        ReadBy::Ruler | ReadBy::Scan | ReadBy::Photo => readings,
+    })
+}
+
+fn reading_error_mm(text: &str) -> Result<f64, Diagnostic> {
+    let wrong =
+        |message: String, hint: String| Diagnostic::error("register.reading", message).hint(hint);
+    let length = Length::parse(text, None)
+        .map_err(|e| wrong(format!("--reading-error: {}", e.message()), e.hint()))?;
+    let size = Size::new(length).ok_or_else(|| {
+        let hint = "write --reading-error \"0.1 mm\"".to_owned();
+        wrong(
+            "--reading-error is zero, and nobody reads without error".to_owned(),
+            hint,
+        )
+    })?;
+    Ok(size.to_mm())
+}
+
+fn place(mark: &MarkRead) -> Point {
+    match mark.found {
+        MarkFoundAt::Place(at) => at,
+        MarkFoundAt::Verniers([x, y]) => {
+            Point::new(prick_offset_mm(x.0, x.1), prick_offset_mm(y.0, y.1))
+        }
+    }
+}
+
+fn typed(marks: &[String], read_by: ReadBy) -> Result<Vec<MarkRead>, Failure> {
+    let mut mistakes = Vec::new();
+    let mut read = Vec::new();
+    for text in marks {
+        match one_typed(text, read_by) {
+            Ok(mark) => read.push(mark),
+            Err(mistake) => mistakes.push(mistake),
+        }
+    }
+    if mistakes.is_empty() {
+        Ok(read)
+    } else {
+        Err((mistakes, Sources::new(), USAGE))
+    }
+}
+
+fn one_typed(text: &str, read_by: ReadBy) -> Result<MarkRead, Diagnostic> {
+    if let (ReadBy::Prick, Some((id, both))) = (read_by, parse_verniers(text)) {
+        let found = MarkFoundAt::Verniers(both);
+        return Ok(MarkRead { id, found });
+    }
+    parse_reading(text).map(|(id, at)| MarkRead {
+        id,
+        found: MarkFoundAt::Place(at),
+    })
+}
+
+/// Asks for one mark after the other; an empty line passes over a mark.
+fn asked(sheet: &PrintedSheet, read_by: ReadBy) -> Result<Vec<MarkRead>, Failure> {
+    if !io::stdin().is_terminal() {
+        let error = Diagnostic::error("register.too-few", "no mark is given");
+        let hint = "write --mark \"m1=16.2 mm, 15.9 mm\" for each mark, or --readings FILE";
+        return Err(fail(error.hint(hint), USAGE));
+    }
+    report::talk(&question(sheet, read_by));
+    let mut read = Vec::new();
+    let mut lines = io::stdin().lock().lines();
+    for mark in &sheet.marks {
+        loop {
+            report::talk(&format!(
+                "{} (planned at {:.1} mm, {:.1} mm; quadrants filled: {}): ",
+                mark.id, mark.centre.x, mark.centre.y, mark.quadrants
+            ));
+            let Some(Ok(line)) = lines.next() else {
+                return Ok(read);
+            };
+            if line.trim().is_empty() {
+                break;
+            }
+            match one_typed(&format!("{}={line}", mark.id), read_by) {
+                Ok(mark) => {
+                    read.push(mark);
+                    break;
+                }
+                Err(mistake) => report::show(&[mistake], &Sources::new(), Format::Text),
+            }
+        }
+    }
+    Ok(read)
+}
+
+fn question(sheet: &PrintedSheet, read_by: ReadBy) -> String {
+    let what = match read_by {
+        ReadBy::Prick if sheet.has_mark_scales => {
+            "the printed line at or before the first pricked one and the pricked line that meets a printed one, along x, then along y: -1 7, 0 3"
+        }
+        ReadBy::Prick => {
+            "how far the printed mark is right of and below its cross: 0.3 mm, -0.5 mm"
+        }
+        ReadBy::Ruler | ReadBy::Scan | ReadBy::Photo => {
+            "how far its centre is from the left and from the top edge: 16.2 mm, 15.9 mm"
+        }
+    };
+    format!("for each mark type {what}\nan empty line passes over a mark\n")
+}
