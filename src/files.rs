@@ -13,6 +13,8 @@ use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES};
 const OWN_FOLDER_MARK: &str = "report.json";
 /// No project file is larger than this, in bytes.
 const LARGEST_PROJECT: u64 = 4 << 20;
+/// No scan is larger than this, in bytes: A4 at 1200 dpi in three colours of 16 bits.
+const LARGEST_PICTURE: u64 = 900 << 20;
 
 /// A project file as read, with the folder that its paths start from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -153,6 +155,14 @@ pub fn read_text(path: &Path) -> Result<String, Diagnostic> {
     String::from_utf8(bytes).map_err(|_| {
         Diagnostic::error("file.text", format!("{} is not UTF-8 text", path.display()))
     })
+}
+
+/// Reads a picture named on the command line.
+///
+/// # Errors
+/// If it cannot be read or is larger than a scan of 1200 dpi without compression.
+pub fn read_picture(path: &Path) -> Result<Vec<u8>, Diagnostic> {
+    read_limited(path, LARGEST_PICTURE).map_err(|e| unreadable(path, &e))
 }
 
 /// Returns all files directly in `folder` by name.

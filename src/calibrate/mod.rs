@@ -5,6 +5,7 @@
 //!
 //! Reading order by eye: `desk` and `reading` (what was typed as numbers), `repeat` (how exactly somebody reads), `eye` with `sane`,
 //! `doubt` and `duplex`, then `ruler`, `cutter` with `test_cut`, `dialogue`, `words`, `report` and `profile_file`.
+//! By scan see [`scan`], a room of its own.
 
 pub mod chart;
 mod cutter;
@@ -20,6 +21,7 @@ mod repeat;
 mod report;
 mod ruler;
 mod sane;
+pub mod scan;
 mod test_cut;
 mod words;
 

@@ -157,3 +157,7 @@ mod simulator_truth;
 mod bars;
 mod register_pictures;
 mod scan_scenes;
+// Scans of the printed chart, and the profile they give.
+mod calibrate_scan;
+mod calibration_walk;
+mod scanned_chart;

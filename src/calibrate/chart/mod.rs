@@ -18,7 +18,7 @@ mod table;
 mod tests;
 mod words;
 
-pub use project::project;
+pub use project::{project, project_through};
 pub use rows::{CheckRule, EdgeDistance, Ladder, RulerLine, Station, Target, Vernier};
 pub use table::{Chart, ChartEdition};
 

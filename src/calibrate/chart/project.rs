@@ -8,9 +8,9 @@ use crate::geometry::{Pose, shape};
 use crate::length::{Length, LengthStyle, Size};
 use crate::paper::{self, Format};
 use crate::project::{
-    Artwork, ArtworkFill, Best, CutBy, CutterProfile, Edges, Edition, Face, Job, Maker, MarkUse,
-    PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide, TrimmerProfile,
-    TurnOver, Turns,
+    Artwork, ArtworkFill, Best, Calibration, CutBy, CutterProfile, Edges, Edition, Face, Job,
+    Maker, MarkUse, PictureBox, Piece, PrinterProfile, Project, Reads, Stock, StockFace, StockSide,
+    TrimmerProfile, TurnOver, Turns,
 };
 
 use super::ChartEdition;
@@ -75,6 +75,25 @@ pub fn project(chart: &Chart, faces: ChartFaces) -> Project {
         trimmer: TrimmerProfile::default(),
     }
 }
+
+/// Returns the project that prints the chart through what was measured of the printer, so that the error is seen gone.
+///
+/// What leaves the printer's reach at the edges is lost, as on any print of the chart: the ladders show that, too.
+#[must_use]
+pub fn project_through(chart: &Chart, faces: ChartFaces, calibration: Calibration) -> Project {
+    let plain = project(chart, faces);
+    Project {
+        printer: PrinterProfile {
+            margins: Edges::all(BEYOND),
+            calibration: Some(calibration),
+            ..plain.printer
+        },
+        ..plain
+    }
+}
+
+/// Further outside the sheet than any measured printer moves a page: nothing of the chart is taken for out of reach.
+const BEYOND: Length = Length::from_mm(-30);
 
 fn side(mm: f64) -> Size {
     Size::new(Length::nearest_mm(mm)).expect("a page with a grid of targets is larger than nothing")

@@ -14,7 +14,9 @@ use crate::cli::{DONE, WRONG, verify};
 use crate::diagnostic::Diagnostic;
 use crate::files;
 use crate::job::{self, Made};
+use crate::load::{self, NamedText};
 use crate::plan::PlanOptions;
+use crate::project::Calibration;
 
 /// Options of `calibrate chart`.
 #[derive(Debug, Args)]
@@ -24,6 +26,9 @@ pub(super) struct ChartOptions {
     /// Print the back, too, with scales that show how far it lies from the front.
     #[arg(long)]
     duplex: bool,
+    /// Print the chart through this printer's profile, to see the error gone.
+    #[arg(long, value_name = "FILE")]
+    printer: Option<PathBuf>,
     /// Folder to write; an earlier result in it is replaced.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
@@ -49,7 +54,10 @@ fn make(options: &ChartOptions, output: Output) -> Result<u8, u8> {
     } else {
         ChartFaces::Front
     };
-    let project = chart::project(&chart, faces);
+    let project = match calibration(options, output)? {
+        None => chart::project(&chart, faces),
+        Some(calibration) => chart::project_through(&chart, faces, calibration),
+    };
     let planned = job::plan(&project, &PlanOptions::default()).map_err(|d| wrong(&d))?;
     if planned.warnings.iter().any(Diagnostic::is_error) {
         return Err(wrong(&planned.warnings));
@@ -74,6 +82,30 @@ fn make(options: &ChartOptions, output: Output) -> Result<u8, u8> {
     } else {
         WRONG
     })
+}
+
+/// What was measured of the printer that is named.
+fn calibration(options: &ChartOptions, output: Output) -> Result<Option<Calibration>, u8> {
+    let Some(path) = &options.printer else {
+        return Ok(None);
+    };
+    let text = files::read_text(path).map_err(|d| report::fail(d, output))?;
+    let name = path.display().to_string();
+    let named = NamedText { name, text };
+    let sources = || Sources::from([(named.name.clone(), named.text.clone())]);
+    let read = load::printer_profile(&named, None).map_err(|mistakes| {
+        report::show(&mistakes, &sources(), output);
+        WRONG
+    })?;
+    if read.value.calibration.is_some() {
+        return Ok(read.value.calibration);
+    }
+    let message = format!("{} says nothing of what was measured", named.name);
+    let mistake = Diagnostic::error("calibrate.printer", message).hint(
+        "measure the printer first: `calibrate scan` or `calibrate read` write such a profile",
+    );
+    report::show(&[mistake], &Sources::new(), output);
+    Err(WRONG)
 }
 
 /// What to do with the files.

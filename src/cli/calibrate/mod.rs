@@ -6,6 +6,9 @@ mod page;
 mod read;
 mod readings;
 mod ruler;
+mod scan;
+mod scan_flags;
+mod scan_report;
 mod test_cut;
 
 use clap::{Args, Subcommand};
@@ -33,6 +36,8 @@ enum CalibrateAction {
     TestCut(test_cut::TestCutOptions),
     /// The readings of a test cut make a cutting machine's profile.
     Cutter(cutter::CutterOptions),
+    /// Scans of the printed chart make a profile, and a picture of where on the page the error is.
+    Scan(scan::ScanOptions),
 }
 
 /// Runs the verb and returns the exit code.
@@ -43,5 +48,6 @@ pub(super) fn run(verb: &CalibrateVerb, format: Format) -> u8 {
         CalibrateAction::Read(options) => read::run(options, format),
         CalibrateAction::TestCut(options) => test_cut::run(options, format),
         CalibrateAction::Cutter(options) => cutter::run(options, format),
+        CalibrateAction::Scan(options) => scan::run(options, format),
     }
 }
