@@ -64,7 +64,10 @@ fn photos_are_within_what_they_state() {
         let error_mm = worst_mm(&shot, found.value.sheet_from_plan);
         let stated_mm = found.value.spread.r95_mm(Point::new(198.0, 285.0));
         assert!(error_mm < 0.45, "photo {seed}: {error_mm}");
-        assert!((0.3..0.45).contains(&stated_mm), "photo {seed}: {stated_mm}");
+        assert!(
+            (0.3..0.45).contains(&stated_mm),
+            "photo {seed}: {stated_mm}"
+        );
     }
 }
 
@@ -78,7 +81,9 @@ fn scans_are_within_a_twelfth_of_a_millimetre() {
         set.turn_rad += std::f64::consts::FRAC_PI_2 * f64::from(u8::try_from(seed).unwrap());
         let shot = simulator::scan(&mut printed, &set, random);
         let scale = ScanScale::Scanner(1.0, 1.0);
-        let found = scanned::look(&picture(&shot), &page.marks, A4, scale).unwrap().value;
+        let found = scanned::look(&picture(&shot), &page.marks, A4, scale)
+            .unwrap()
+            .value;
         assert_eq!(found.on_sheet.len(), 6);
         let pair = |(id, at): &(String, Point)| {
             let mark = page.marks.iter().find(|mark| mark.id == *id).unwrap();
