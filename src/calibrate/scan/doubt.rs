@@ -82,11 +82,11 @@ fn refuse_place(map: &ScanMap, terms: &Terms) -> Result<(), Diagnostic> {
             .hint("load the sheet straight, against the paper guides, and print the chart again"));
     }
     let shift = terms.shift;
-    if shift.hypot() > MOST_SHIFT_MM {
+    if shift.hypot2().sqrt() > MOST_SHIFT_MM {
         let message = format!(
             "{}: the middle of the page lies {:.1} mm from the middle of the sheet; up to {MOST_SHIFT_MM:.0} mm is a printer's",
             map.name,
-            shift.hypot()
+            shift.hypot2().sqrt()
         );
         return Err(Diagnostic::error("calibrate.shifted", message).hint(
             "choose the paper's size in the print dialog as it lies in the tray, and print the chart again",
@@ -115,14 +115,14 @@ fn refuse_uneven(map: &ScanMap, page: Size) -> Result<(), Diagnostic> {
     let Some((pair, off)) = pairs.max_by(|a, b| a.1.hypot2().total_cmp(&b.1.hypot2())) else {
         return Ok(());
     };
-    if off.hypot() <= MOST_STAYS_MM {
+    if off.hypot2().sqrt() <= MOST_STAYS_MM {
         return Ok(());
     }
     let message = format!(
         "{}: a target ({}) lies {:.2} mm from where the others say; up to {MOST_STAYS_MM:.2} mm is a printer's",
         map.name,
         place_words(pair.nominal, page),
-        off.hypot()
+        off.hypot2().sqrt()
     );
     Err(Diagnostic::error("calibrate.uneven", message).hint(
         "lay the sheet flat on the glass, close the lid and scan again; if it stays, the paper moved in the printer: print again",
@@ -163,7 +163,7 @@ fn refuse_other_printer(one: &ScanMap, other: &ScanMap) -> Result<(), Diagnostic
     let (a, b) = (one.scale(), other.scale());
     let between = (a[0] - b[0]).abs().max((a[1] - b[1]).abs());
     let shift = one.fit.map.translation() - other.fit.map.translation();
-    if between <= MOST_BETWEEN_SCALES && shift.hypot() <= MOST_SHIFT_MM {
+    if between <= MOST_BETWEEN_SCALES && shift.hypot2().sqrt() <= MOST_SHIFT_MM {
         return Ok(());
     }
     let message = format!(
@@ -171,7 +171,7 @@ fn refuse_other_printer(one: &ScanMap, other: &ScanMap) -> Result<(), Diagnostic
         one.name,
         other.name,
         between * 100.0,
-        shift.hypot()
+        shift.hypot2().sqrt()
     );
     Err(Diagnostic::error("calibrate.strangers", message)
         .hint("calibrate each printer, tray and paper from its own prints"))

@@ -92,7 +92,7 @@ mod tests {
             bottom: edge((10.0, 120.0), (1.0, 0.0)),
         };
         let on_sheet = frame.on_sheet(Point::new(300.0, 50.0));
-        assert!((on_sheet - Point::new(30.0, 10.0)).hypot() < 1e-12);
+        assert!((on_sheet - Point::new(30.0, 10.0)).hypot2().sqrt() < 1e-12);
         let size = frame.size_mm();
         assert!((size.width - 200.0).abs() < 1e-12 && (size.height - 300.0).abs() < 1e-12);
         assert!(frame.corner_rad().abs() < 1e-12);

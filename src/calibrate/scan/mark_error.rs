@@ -32,7 +32,7 @@ impl MarkSummary {
         let squares: f64 = marks.iter().map(|m| m.off.hypot2()).sum();
         Some(Self {
             rms_mm: (squares / marks.len() as f64).sqrt(),
-            worst_mm: worst.off.hypot(),
+            worst_mm: worst.off.hypot2().sqrt(),
             worst_at: worst.at,
         })
     }

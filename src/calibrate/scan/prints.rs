@@ -41,7 +41,7 @@ pub(super) fn prints<'a>(maps: &'a [ScanMap], face: Face) -> Vec<Print<'a>> {
 
 fn is_same_print(one: &ScanMap, other: &ScanMap) -> bool {
     let corner = |m: &ScanMap| m.fit.map.translation();
-    (corner(one) - corner(other)).hypot() < SAME_PLACE_MM
+    (corner(one) - corner(other)).hypot2().sqrt() < SAME_PLACE_MM
         && (turn_rad(one) - turn_rad(other)).abs() < SAME_TURN_RAD
 }
 

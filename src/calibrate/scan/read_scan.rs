@@ -144,7 +144,8 @@ fn frame(
 /// The line through an edge's places; they run clockwise around the sheet, so that its inside is on the right.
 fn sheet_edge(edge: &Edge, mm_per_px: f64, length_mm: f64) -> Option<SheetEdge> {
     let line = edge.line?;
-    let along = (line.p1 - line.p0).normalize();
+    let way = line.p1 - line.p0;
+    let along = way / way.hypot2().sqrt();
     let count = edge.points.len().max(1) as f64;
     let sum = edge
         .points
@@ -197,9 +198,7 @@ fn refuse_other_size(
             "the picture was resized or its resolution is not what it says, which looks like {dpi:.0}: scan again without resizing, or state the true one with --dpi"
         )
     } else {
-        format!(
-            "see that all four edges are the sheet's own and seen against a dark ground; if the sheet was cut, print the chart on a whole one"
-        )
+        "see that all four edges are the sheet's own and seen against a dark ground; if the sheet was cut, print the chart on a whole one".to_owned()
     };
     Err(Diagnostic::error("calibrate.sheet-size", message).hint(hint))
 }

@@ -154,7 +154,8 @@ fn panel_items(marks: &[MarkError], page: Size, sheet: Rect, colour: Colour) -> 
 fn room_mm(marks: &[MarkError], page: Size) -> f64 {
     let steps = marks.iter().enumerate().flat_map(|(i, a)| {
         let rest = &marks[i + 1..];
-        rest.iter().map(move |b| (a.at - b.at).hypot() * REACH)
+        rest.iter()
+            .map(move |b| (a.at - b.at).hypot2().sqrt() * REACH)
     });
     let insets = marks.iter().map(|m| {
         let across = m.at.x.min(page.width - m.at.x);
@@ -185,7 +186,7 @@ fn round_factor(factor: f64) -> String {
 
 fn arrow(from: Point, way: Vec2, colour: Colour) -> Vec<Item> {
     let mut items = vec![fill(dot(from), GREY)];
-    let length_mm = way.hypot();
+    let length_mm = way.hypot2().sqrt();
     if length_mm < DOT_MM {
         return items;
     }

@@ -220,7 +220,7 @@ fn nearest_chart(
 ) -> Result<usize, Diagnostic> {
     let [top_left, top_right, bottom_right, bottom_left, _] = once.map(|t| t.centre);
     let mean_mm = |a: (Point, Point), b: (Point, Point)| {
-        f64::midpoint((a.0 - a.1).hypot(), (b.0 - b.1).hypot()) / px_per_mm
+        f64::midpoint((a.0 - a.1).hypot2().sqrt(), (b.0 - b.1).hypot2().sqrt()) / px_per_mm
     };
     let seen = Size::new(
         mean_mm((top_left, top_right), (bottom_left, bottom_right)),
@@ -242,8 +242,8 @@ fn nearest_chart(
         let (Some(tl), Some(tr), Some(br)) = (tl, tr, br) else {
             return f64::INFINITY;
         };
-        let across = seen.width / (tr - tl).hypot() - 1.0;
-        let down = seen.height / (br - tr).hypot() - 1.0;
+        let across = seen.width / (tr - tl).hypot2().sqrt() - 1.0;
+        let down = seen.height / (br - tr).hypot2().sqrt() - 1.0;
         across.abs().max(down.abs())
     };
     let nearest = charts
@@ -296,7 +296,7 @@ fn all_targets(
             .find(|t| t.class == MarkClass::Full);
         let pairs = corner_pairs(chart.targets(face), once);
         let fit = affine(&pairs).ok()?;
-        Some((fit.map * full?.centre - once[4].centre).hypot() / px_per_mm)
+        Some((fit.map * full?.centre - once[4].centre).hypot2().sqrt() / px_per_mm)
     };
     let sides = [Face::Front, Face::Back].map(|face| (face, away(face).unwrap_or(f64::INFINITY)));
     let nearest = sides.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
@@ -316,7 +316,7 @@ fn all_targets(
         let wanted = map * target.centre;
         let alike = found.all.iter().filter(|t| t.class == target.class);
         alike
-            .map(|t| (t.centre, (t.centre - wanted).hypot()))
+            .map(|t| (t.centre, (t.centre - wanted).hypot2().sqrt()))
             .min_by(|a, b| a.1.total_cmp(&b.1))
             .filter(|(_, away_px)| *away_px <= MOST_AWAY_MM * px_per_mm)
             .map(|(centre, _)| centre)

@@ -37,7 +37,7 @@ enum CalibrateAction {
     /// The readings of a test cut make a cutting machine's profile.
     Cutter(cutter::CutterOptions),
     /// Scans of the printed chart make a profile, and a picture of where on the page the error is.
-    Scan(scan::ScanOptions),
+    Scan(Box<scan::ScanOptions>),
 }
 
 /// Runs the verb and returns the exit code.

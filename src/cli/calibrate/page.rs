@@ -81,7 +81,7 @@ pub(super) fn empty_sheet(name: String, chart: &Chart) -> ReadingSheet {
 }
 
 /// Finds a format by its name, or makes one of a size.
-fn format(text: &str) -> Result<Format, Diagnostic> {
+pub(super) fn format(text: &str) -> Result<Format, Diagnostic> {
     if let Some(format) = paper::find(text) {
         return Ok(format.clone());
     }

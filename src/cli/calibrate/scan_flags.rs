@@ -2,8 +2,8 @@
 
 use crate::calibrate::scan::{Measured, RuleNote};
 use crate::date::{self, Date};
-use crate::length::{Length, LengthError, Size, parse_pair};
-use crate::paper::{self, Format};
+use crate::length::{Length, LengthError, parse_pair};
+use crate::paper::Format;
 
 /// Between a length and how far it may be off.
 const WITHIN: &str = " within ";
@@ -110,21 +110,7 @@ pub(super) fn parse_date(text: &str) -> Result<Date, String> {
 }
 
 pub(super) fn parse_format(text: &str) -> Result<Format, String> {
-    if let Some(format) = paper::find(text) {
-        return Ok(format.clone());
-    }
-    let size = parse_pair(text, None).ok();
-    let sides = size.and_then(|(one, other)| Some((Size::new(one)?, Size::new(other)?)));
-    if let Some((one, other)) = sides {
-        return Ok(Format::custom("sheet", one, other));
-    }
-    let near = paper::nearest_name(text).map_or_else(
-        || "`sheetwright papers` lists the names".to_owned(),
-        |name| format!("did you mean \"{name}\"?"),
-    );
-    Err(format!(
-        "no sheet format is called \"{text}\", and it is no size; {near}"
-    ))
+    super::page::format(text).map_err(|d| format!("{}; {}", d.message, d.hints.join("; ")))
 }
 
 #[cfg(test)]
