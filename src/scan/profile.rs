@@ -63,10 +63,6 @@ pub(super) struct Peak {
     pub(super) at: f64,
     /// Its standard deviation about the centroid.
     pub(super) width: f64,
-    /// The samples between which the values rise.
-    pub(super) from: usize,
-    /// See [`from`](Self::from).
-    pub(super) to: usize,
 }
 
 /// Returns the differences of neighbours, in samples counted from half a step behind the first.
@@ -106,8 +102,6 @@ pub(super) fn peak(gradient: &[f64]) -> Option<Peak> {
         // The difference of samples i and i + 1 stands between them.
         at: mean + 0.5,
         width: (second / sum - mean * mean).max(0.0).sqrt(),
-        from,
-        to,
     })
 }
 
