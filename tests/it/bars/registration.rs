@@ -2,11 +2,12 @@
 
 use std::f64::consts::FRAC_PI_2;
 
-use kurbo::{Affine, Point, Size, Vec2};
+use kurbo::{Affine, Point, Size};
 use sheetwright::fit::{Pair, affine};
 use sheetwright::register::photo::{BY_RULER_MM, KnownSheet, PhotoMark, PhotoSeen, measure};
+use sheetwright::register::scanned::{ScanScale, look};
 use sheetwright::scan::{
-    Identified, Kind, Picture, ScaleHint, SheetEdges, find_targets, identify, sheet_edges,
+    Identified, Kind, Picture, ScaleHint, find_targets, identify, sheet_edges,
 };
 
 use super::made_page::MadePage;
@@ -62,63 +63,38 @@ fn cut_points(page: Size) -> impl Iterator<Item = Point> {
     })
 }
 
-/// Registers by a scan: distances of the marks from the sheet's left and top edge, and the affine map nearest to them.
-pub(crate) fn by_scan(page: &MadePage, shot: &Shot, sheet: &Sheet) -> Outcome {
-    let picture = picture(shot);
-    let targets = find_targets(&picture, ScaleHint::Tagged);
-    let seen = match identify(&targets, &page.marks, Kind::Scan) {
-        Ok(seen) => seen,
-        Err(refusal) => return Outcome::Refused(format!("{refusal:?}")),
+/// Registers by a scan of a scanner whose own scale is known to be right: the affine map nearest to where the marks are on the sheet.
+pub(crate) fn by_scan(page: &MadePage, shot: &Shot) -> Outcome {
+    let scale = ScanScale::Scanner(1.0, 1.0);
+    let looked = match look(&picture(shot), &page.marks, page.size, scale) {
+        Ok(looked) => looked,
+        Err(refusal) => return Outcome::Refused(refusal.message),
     };
-    let edges = sheet_edges(&picture, &seen.picture_from_page, page.size, Kind::Scan);
-    let Some(corners) = edges.corners() else {
-        return Outcome::Refused(edge_words(&edges));
-    };
-    let dpi = shot.dpi_tag.unwrap_or_else(|| seen.px_per_mm() * 25.4);
-    let pairs: Vec<Pair> = seen
-        .found
+    let marks = &looked.value;
+    let place = |id: &str| page.marks.iter().find(|m| m.id == id).map(|m| m.centre);
+    let pairs = marks
+        .on_sheet
         .iter()
-        .map(|f| Pair::new(f.mark.centre, from_edges(&corners, f.target.centre, dpi)))
-        .collect();
-    if pairs.len() < 4 {
-        return Outcome::Refused(format!("{} marks", pairs.len()));
-    }
-    let map = match affine(&pairs) {
-        Ok(fit) => fit.map,
-        Err(error) => return Outcome::Refused(format!("{error:?}")),
+        .filter_map(|(id, at)| Some(Pair::new(place(id)?, *at)));
+    let fit = match affine(&pairs.collect::<Vec<_>>()) {
+        Ok(fit) => fit,
+        Err(error) => return Outcome::Refused(error.to_string()),
     };
-    let truth = |p: Point| sheet.distances(shot.path.sheet_from_page(p));
+    let scatter = fit.unit_spread.times(marks.sigma_mm * marks.sigma_mm);
+    let stated = cut_points(page.size)
+        .map(|p| libm::hypot(scatter.r95_mm(p), marks.spread.r95_mm(p)))
+        .fold(0.0, f64::max);
     Outcome::Found {
-        worst_mm: worst_mm(page.size, map, truth),
-        stated_mm: None,
-        is_warned: !seen.missing.is_empty() || !edges.warnings().is_empty(),
+        worst_mm: worst_mm(page.size, fit.map, |p| shot.path.sheet_from_page(p)),
+        stated_mm: Some(stated),
+        is_warned: !looked.warnings.is_empty(),
     }
-}
-
-/// Distances from the left and the top edge in a scan, in millimetres.
-pub(crate) fn from_edges(corners: &[Point; 4], at: Point, dpi: f64) -> Point {
-    let [top_left, top_right, _, bottom_left] = corners.map(|c| c.to_vec2() * (25.4 / dpi));
-    let at = at.to_vec2() * (25.4 / dpi);
-    let distance =
-        |from: Vec2, to: Vec2| (to - from).cross(at - from) / (to - from).hypot2().sqrt();
-    Point::new(
-        distance(bottom_left, top_left),
-        distance(top_left, top_right),
-    )
 }
 
 fn worst_mm(page: Size, map: Affine, truth: impl Fn(Point) -> Point) -> f64 {
     cut_points(page)
         .map(|p| (map * p - truth(p)).hypot2().sqrt())
         .fold(0.0, f64::max)
-}
-
-fn edge_words(edges: &SheetEdges) -> String {
-    let faults = edges
-        .sides
-        .iter()
-        .filter_map(|edge| Some((edge.side, edge.fault?)));
-    format!("edges {:?}", faults.collect::<Vec<_>>())
 }
 
 /// Registers by a photo; both sides of the sheet were measured with a ruler.
@@ -197,23 +173,5 @@ pub(crate) fn of_scan(page: &MadePage, dpi: f64, seed: u64) -> Outcome {
     let mut printed = printed(page, &mut random);
     let set = some_scan(dpi, &mut random);
     let shot = crate::simulator::scan(&mut printed, &set, &mut random);
-    by_scan(page, &shot, &printed.sheet)
-}
-
-/// How far the edge lines of a scan are from where they are: the worst corner, in millimetres.
-pub(crate) fn corner_error_mm(page: &MadePage, shot: &Shot) -> Option<f64> {
-    let picture = picture(shot);
-    let targets = find_targets(&picture, ScaleHint::Tagged);
-    let seen = identify(&targets, &page.marks, Kind::Scan).ok()?;
-    let edges = sheet_edges(&picture, &seen.picture_from_page, page.size, Kind::Scan);
-    let px_per_mm = seen.px_per_mm();
-    let miss = |(a, b): (Point, Point)| (b - a).hypot2().sqrt() / px_per_mm;
-    let corners = edges.corners()?;
-    Some(
-        corners
-            .into_iter()
-            .zip(shot.corners)
-            .map(miss)
-            .fold(0.0, f64::max),
-    )
+    by_scan(page, &shot)
 }

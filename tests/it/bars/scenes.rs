@@ -150,7 +150,7 @@ fn scanned(kind: Kind, page: &MadePage, sheet: &mut Printed, random: &mut Random
     if kind == Kind::LyingTag {
         shot.dpi_tag = Some(if random.chance(0.5) { 72.0 } else { 200.0 });
     }
-    by_scan(page, &shot, &sheet.sheet)
+    by_scan(page, &shot)
 }
 
 fn scan_of(kind: Kind, random: &mut Random) -> Scan {
