@@ -14,6 +14,8 @@
 
 #[path = "../it/bars/mod.rs"]
 mod bars;
+mod calibrated;
+mod cost;
 #[path = "../it/simulator/mod.rs"]
 mod simulator;
 
@@ -36,13 +38,16 @@ const A4: Size = Size::new(210.0, 297.0);
 /// A bar by name, and what measures it with a number of seeds.
 type Bar = (&'static str, fn(u64));
 
-const BARS: [Bar; 6] = [
+const BARS: [Bar; 9] = [
     ("targets", targets),
     ("targets-in-art", targets_in_art),
     ("register-scan", register_scan),
     ("register-photo", register_photo),
     ("register-flat-photo", register_flat_photo),
     ("mixed", mixed),
+    ("calibrate", calibrated::calibrate),
+    ("duplex", calibrated::duplex),
+    ("cost", cost::cost),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -54,6 +59,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             "--seeds" => seeds = arguments.next().ok_or("--seeds needs a number")?.parse()?,
             // Cargo says so to every benchmark.
             "--bench" => {}
+            "--read" => {
+                cost::read_file(&arguments.next().ok_or("--read needs a file")?);
+                return Ok(());
+            }
             name => wanted.push(name.to_owned()),
         }
     }

@@ -10,6 +10,7 @@
     reason = "ranks and pixels are whole and fit"
 )]
 
+pub(crate) mod calibration;
 pub(crate) mod made_page;
 pub(crate) mod registration;
 pub(crate) mod scenes;
