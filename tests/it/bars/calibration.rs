@@ -196,7 +196,10 @@ pub(crate) fn back_to_front_off(prints: [&Print; 2], found: [&PrintMap; 2]) -> (
     };
     let want: (Vec2, f64) = of(prints[0].map(), prints[1].map());
     let got = of(found[0].sheet_from_page, found[1].sheet_from_page);
-    ((got.0 - want.0).hypot(), 1000.0 * (got.1 - want.1).abs())
+    (
+        (got.0 - want.0).hypot2().sqrt(),
+        1000.0 * (got.1 - want.1).abs(),
+    )
 }
 
 /// Reads a scan as the tool does when nobody says on which paper the chart was printed.
