@@ -118,3 +118,24 @@ fn the_edge_of_a_sheet_lies_where_the_borders_say() {
     assert!((paper_px - 1480.0).abs() < 0.1, "{paper_px}");
     assert!((shot.corners[0] - Point::new(50.0, 50.0)).hypot2() < 1e-12);
 }
+
+/// By hand: with a tenth of a pixel more glass at the left each time, the paper begins a tenth of a pixel later. A straight sheet shows
+/// it best: all its rows cut pixels alike.
+#[test]
+fn the_edge_of_a_straight_sheet_moves_by_less_than_a_pixel() {
+    let mut sheet = printed(1);
+    for tenths in 0..10 {
+        let mut set = Scan::perfect(254.0);
+        set.border_mm[0] += f64::from(tenths) * 0.01;
+        let shot = scan(&mut sheet, &set, &mut Random::new(1));
+        let row = shot.picture.rows().nth(60).unwrap();
+        let row: Vec<f64> = row.take(800).map(|p| f64::from(p.0[0])).collect();
+        let (low, high) = (row[0], row[799]);
+        let paper_px: f64 = row.iter().map(|v| (v - low) / (high - low)).sum();
+        let glass_px = 50.0 + f64::from(tenths) / 10.0;
+        assert!(
+            (800.0 - paper_px - glass_px).abs() < 0.02,
+            "{glass_px} {paper_px}"
+        );
+    }
+}

@@ -241,8 +241,13 @@ impl Block<'_> {
     fn light_over(&self, u: f64, v: f64, behind: f32) -> f32 {
         let (mut cover, mut ink) = (0.0, 0.0);
         let (sheet, page) = (self.sheet.at(u, v), self.page.at(u, v));
+        let pixel_mm = self.sheet.step(Vec2::new(1.0, 0.0)).hypot2().sqrt();
+        let cell_mm = self.spot.step_px() * pixel_mm;
         for (d, weight) in &self.spot.taps {
-            if self.layer.sheet.depth_mm(sheet + self.sheet.step(*d)) >= 0.0 {
+            let depth_mm = self.layer.sheet.depth_mm(sheet + self.sheet.step(*d));
+            // Each place stands for a square; an edge that ran by places alone would go in steps of half a pixel.
+            let weight = weight * (0.5 + depth_mm / cell_mm).clamp(0.0, 1.0) as f32;
+            if weight > 0.0 {
                 cover += weight;
                 if let Some((raster, _)) = self.layer.print {
                     let at = page + self.page.step(*d);
