@@ -1,5 +1,6 @@
 //! The bars about the printer: the ready chart printed and scanned.
 
+use kurbo::Point;
 use sheetwright::calibrate::chart::Chart;
 use sheetwright::calibrate::scan::{Belief, Parting};
 use sheetwright::project::{Face, PrintMap};
@@ -17,10 +18,11 @@ struct Prints {
     by_known: Vec<Off>,
     before_mm: Vec<f64>,
     again_mm: Vec<f64>,
-    /// Errors of the page's corners by one scan of a scanner that nobody measured, each as a share of what was said of it.
+    /// Errors by one scan of a scanner that nobody measured, each as a share of what was said of it: at the page's corners, at the one
+    /// of them for which the most was said, and at the targets.
     corner_shares: [Vec<f64>; 4],
-    /// The corner for which the most was said.
     far_shares: Vec<f64>,
+    target_shares: Vec<f64>,
     far_stated_mm: Vec<f64>,
     ratios_off: Vec<f64>,
     refused: Vec<String>,
@@ -74,14 +76,21 @@ fn by_unknown_scanner(
     let (upright, turned) = print.scans_of_a_wrong_scanner(is_turned);
     let upright = read(&upright)?;
     let map = front(chart, std::slice::from_ref(&upright), Belief::UNKNOWN)?;
-    let corners = print.at_corners(&map);
-    for (shares, (away_mm, stated_mm)) in all.corner_shares.iter_mut().zip(corners) {
-        shares.push(away_mm / stated_mm);
+    let (w, h) = (chart.page.width, chart.page.height);
+    let corners = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(Point::from);
+    let share = |at: Point| print.share_of_stated(&map, at);
+    for (shares, corner) in all.corner_shares.iter_mut().zip(corners) {
+        shares.push(share(corner));
     }
-    let far = corners.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    let (away_mm, stated_mm) = far.unwrap();
-    all.far_shares.push(away_mm / stated_mm);
-    all.far_stated_mm.push(stated_mm);
+    let r95_mm = |at: &Point| map.spread.r95_mm(*at);
+    let far = corners
+        .into_iter()
+        .max_by(|a, b| r95_mm(a).total_cmp(&r95_mm(b)))
+        .unwrap();
+    all.far_shares.push(share(far));
+    all.far_stated_mm.push(r95_mm(&far));
+    let targets = chart.targets(Face::Front).iter();
+    all.target_shares.extend(targets.map(|t| share(t.centre)));
     let Some(turned) = turned else { return Ok(()) };
     let both = survey(chart, &[upright, read(&turned)?], Belief::UNKNOWN)?;
     assert_eq!(both.result.parting, Parting::Ratio);
@@ -127,10 +136,14 @@ fn print_unknown(all: &Prints, count: u64) {
     let covered = |shares: &[f64]| shares.iter().filter(|share| **share <= 1.0).count();
     let percent = 100.0 * covered(&all.far_shares) as f64 / count as f64;
     let by_corner = all.corner_shares.each_ref().map(|shares| covered(shares));
+    let targets =
+        100.0 * covered(&all.target_shares) as f64 / all.target_shares.len().max(1) as f64;
     let stated = Errors::of(all.far_stated_mm.iter().copied()).median();
     line(
         "scanner not measured: radius covers, %",
-        &format!("{percent:.0} of {count}; by corner {by_corner:?}; stated {stated:.3} mm"),
+        &format!(
+            "{percent:.0} of {count}; by corner {by_corner:?}; targets {targets:.0} %; stated {stated:.3} mm"
+        ),
         "90 to 98",
         (90.0..=98.0).contains(&percent),
     );

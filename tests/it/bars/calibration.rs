@@ -174,16 +174,12 @@ impl Print {
             .fold(0.0, f64::max)
     }
 
-    /// Returns how far the print of the page's four corners is from where a map says, and how far the map says that may be.
-    pub(crate) fn at_corners(&self, found: &PrintMap) -> [(f64, f64); 4] {
-        let (w, h) = (self.page.width, self.page.height);
-        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|corner| {
-            let at = Point::from(corner);
-            let away = (found.sheet_from_page * at - self.truth(at))
-                .hypot2()
-                .sqrt();
-            (away, found.spread.r95_mm(at))
-        })
+    /// Returns how far the print of a place of the page is from where a map says, as a share of how far the map says that may be.
+    pub(crate) fn share_of_stated(&self, found: &PrintMap, at: Point) -> f64 {
+        let away = (found.sheet_from_page * at - self.truth(at))
+            .hypot2()
+            .sqrt();
+        away / found.spread.r95_mm(at)
     }
 }
 
