@@ -136,6 +136,18 @@ pub(super) struct RegisterVerb {
     /// The same in a file.
     #[arg(long, value_name = "FILE", conflicts_with = "marks")]
     pub(super) readings: Option<PathBuf>,
+    /// Find the marks in a flatbed scan instead (PNG, JPEG, TIFF; 150 dpi or more), the sheet lying on the glass with a dark sheet behind it.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["marks", "readings", "photo", "pricked", "prick"])]
+    pub(super) scan: Option<PathBuf>,
+    /// Find the marks in a phone photo instead, the weakest way: the sheet flat on a dark table, all four edges in the picture.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["marks", "readings", "pricked", "prick"])]
+    pub(super) photo: Option<PathBuf>,
+    /// Width and height of the sheet as it lies, by ruler: "215.7 x 279.1 mm". For --scan and --photo.
+    #[arg(long, value_name = "W x H")]
+    pub(super) sheet_size: Option<String>,
+    /// The scanner's own scale along the picture's rows and columns, where it was measured: 1.0012,0.9993
+    #[arg(long, value_name = "X,Y", requires = "scan", conflicts_with = "sheet_size", value_parser = super::calibrate::scanner_scale)]
+    pub(super) scanner_scale: Option<(f64, f64)>,
     /// How far one reading is off as a rule (one standard deviation) [default: 0.165 mm by ruler, 0.1 mm after --pricked]
     #[arg(long, value_name = "LENGTH")]
     pub(super) reading_error: Option<String>,

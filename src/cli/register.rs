@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io::{self, BufRead, IsTerminal};
+use std::path::Path;
 
 use kurbo::Point;
 use serde_json::json;
@@ -9,15 +10,18 @@ use serde_json::json;
 use super::options::{Format, RegisterVerb};
 use super::report::{self, Sources};
 use super::{DONE, USAGE, WRONG};
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Warned};
 use crate::emit;
 use crate::files;
-use crate::length::{Length, Size};
+use crate::fit::Spread;
+use crate::length::{Length, Size, parse_pair};
 use crate::load::{self, MarkFoundAt, MarkRead, MarkReadings};
+use crate::register::scanned::ScanScale;
 use crate::register::{
-    self, MarkReading, NAME, PrintedSheet, ReadBy, from_offsets, parse_reading, parse_verniers,
-    pooled, prick_offset_mm, prick_sheet,
+    self, MarkReading, NAME, Pictured, PrintedSheet, ReadBy, from_offsets, parse_reading,
+    parse_verniers, pooled, prick_offset_mm, prick_sheet,
 };
+use crate::scan::Picture;
 
 /// What went wrong: mistakes with the texts they point into, and the exit code.
 type Failure = (Vec<Diagnostic>, Sources, u8);
@@ -45,13 +49,29 @@ fn run_all(options: &RegisterVerb, format: Format) -> Result<u8, Failure> {
     } else {
         ReadBy::Ruler
     };
-    let readings = readings(options, typed, &sheet, read_by)?;
+    let (read_by, readings, beside, mut warnings) = match pictured(options, &sheet)? {
+        Some((read_by, found)) => (
+            read_by,
+            found.value.readings,
+            found.value.beside,
+            found.warnings,
+        ),
+        None => (
+            read_by,
+            readings(options, typed, &sheet, read_by)?,
+            Spread::NONE,
+            Vec::new(),
+        ),
+    };
     let how = register::Options {
         read_by,
         turn_deg: options.turn,
+        beside,
     };
-    let registered = register::register(&sheet, &readings, &how)
+    let mut registered = register::register(&sheet, &readings, &how)
         .map_err(|mistakes| (mistakes, Sources::new(), WRONG))?;
+    warnings.append(&mut registered.warnings);
+    registered.warnings = warnings;
     if let Some(out) = &options.out {
         files::write_folder_of(out, &registered.value.files, is_ours)
             .map_err(|d| fail(d, USAGE))?;
@@ -87,6 +107,54 @@ fn written(options: &RegisterVerb, names: &[&str]) -> String {
         Some(out) => format!("written to {}: {}\n", out.display(), names.join(", ")),
         None => "nothing written: --out DIR writes the moved cut file\n".to_owned(),
     }
+}
+
+/// The marks in a scan or a photo, if one is named.
+fn pictured(
+    options: &RegisterVerb,
+    sheet: &PrintedSheet,
+) -> Result<Option<(ReadBy, Warned<Pictured>)>, Failure> {
+    let ruled = options
+        .sheet_size
+        .as_deref()
+        .map(sheet_size)
+        .transpose()
+        .map_err(|d| fail(d, USAGE))?;
+    let decoded = |path: &Path| {
+        let bytes = files::read_picture(path).map_err(|d| fail(d, USAGE))?;
+        Picture::decode(&bytes).map_err(|d| fail(d, WRONG))
+    };
+    let found = match (&options.scan, &options.photo) {
+        (Some(path), _) => {
+            let scale = match (options.scanner_scale, ruled) {
+                (Some((rows, columns)), _) => ScanScale::Scanner(rows, columns),
+                (None, Some(size)) => ScanScale::Sheet(size),
+                (None, None) => ScanScale::Stated,
+            };
+            (
+                ReadBy::Scan,
+                register::from_scan(sheet, &decoded(path)?, scale),
+            )
+        }
+        (None, Some(path)) => (
+            ReadBy::Photo,
+            register::from_photo(sheet, &decoded(path)?, ruled),
+        ),
+        (None, None) => return Ok(None),
+    };
+    let (read_by, found) = found;
+    Ok(Some((read_by, found.map_err(|d| fail(d, WRONG))?)))
+}
+
+fn sheet_size(text: &str) -> Result<kurbo::Size, Diagnostic> {
+    let (width, height) = parse_pair(text, None).map_err(|e| {
+        Diagnostic::error(
+            "register.sheet-size",
+            format!("--sheet-size: {}", e.message()),
+        )
+        .hint(e.hint())
+    })?;
+    Ok(kurbo::Size::new(width.to_mm(), height.to_mm()))
 }
 
 /// Writes the file that pricks.

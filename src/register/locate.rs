@@ -40,6 +40,9 @@ pub struct Options {
     pub read_by: ReadBy,
     /// How the sheet lies turned on purpose, clockwise in degrees.
     pub turn_deg: f64,
+    /// How far the frame that the readings were taken in may itself be wrong, which no mark beside the others shows: the scale of a scan,
+    /// the sheet's size in a photo. [`Spread::NONE`] for what was typed.
+    pub beside: Spread,
 }
 
 /// Where a sheet lies.
@@ -61,6 +64,8 @@ pub struct Located {
     pub moved: Affine,
     /// The same in the frame of the cut file.
     pub file_moved: Affine,
+    /// How far the frame of the readings may be wrong, for planned places on the sheet as it lies.
+    pub beside: Spread,
 }
 
 impl Located {
@@ -78,9 +83,10 @@ impl Located {
     #[must_use]
     pub fn r95_mm(&self, at: Point, machine_mm: f64) -> f64 {
         let fit = &self.cleaned.fit;
+        let beside_mm = self.beside.r95_mm(at);
         let at = self.fit_from_lying * at;
         let uneven = hypot(self.uneven_mm(at), machine_mm);
-        fit.r95_with_mm(at, self.noise, uneven)
+        hypot(fit.r95_with_mm(at, self.noise, uneven), beside_mm)
     }
 
     /// What an unmeasured printer's unevenness adds where the map has only one scale, one standard deviation.
@@ -125,6 +131,7 @@ pub fn locate(
         fit_from_lying,
         moved,
         file_moved: sheet.file_from_lying * moved * sheet.file_from_lying.inverse(),
+        beside: options.beside,
         cleaned,
     };
     refuse_map(sheet, &located).map_err(|d| vec![d])?;

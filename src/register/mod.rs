@@ -10,6 +10,7 @@ mod corrected;
 mod forecast;
 mod locate;
 pub mod photo;
+mod pictured;
 mod prick;
 mod printed_sheet;
 mod reading;
@@ -24,6 +25,7 @@ use crate::emit;
 
 pub use forecast::{Bleed, Forecast};
 pub use locate::{Located, Options, locate};
+pub use pictured::{Pictured, from_photo, from_scan};
 pub use prick::{PRICK_TITLE, from_offsets, prick_offset_mm, prick_sheet};
 pub use printed_sheet::{PlannedMark, PrintedSheet};
 pub use reading::{MarkReading, ReadBy, parse_reading, parse_verniers, pooled};

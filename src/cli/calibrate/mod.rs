@@ -15,6 +15,8 @@ use clap::{Args, Subcommand};
 
 use super::options::Format;
 
+pub(super) use scan_flags::parse_scale as scanner_scale;
+
 /// Options of `calibrate`.
 #[derive(Debug, Args)]
 pub(super) struct CalibrateVerb {

@@ -74,7 +74,7 @@ fn words(error: &LengthError) -> String {
     format!("{}; {}", error.message(), error.hint())
 }
 
-pub(super) fn parse_scale(text: &str) -> Result<(f64, f64), String> {
+pub(in crate::cli) fn parse_scale(text: &str) -> Result<(f64, f64), String> {
     let example = "write what the scanner shows over what is true, along rows and columns, like 1.0012,0.9993";
     let (x, y) = text.split_once(',').ok_or(example)?;
     let factor = |text: &str| {
