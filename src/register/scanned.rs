@@ -10,18 +10,11 @@ use crate::fit::Spread;
 use crate::math::hypot;
 use crate::plan::Mark;
 use crate::scan::{
-    Found, Kind, Picture, ScaleHint, SheetEdges, find_targets, identify, sheet_edges,
+    Found, KNOWN_STRETCH_SD, Kind, Picture, SHEAR_SD_RAD, STRETCH_SD, ScaleHint, SheetEdges,
+    find_targets, identify, sheet_edges,
 };
 
 const MM_PER_INCH: f64 = 25.4;
-
-/// Standard deviations of a scanner that nobody measured: home flatbeds are off by 0.15 % (one unit by 0.6 % between its halves,
-/// photogrammetry proceedings), and half of the 0.6 mrad that they are out of square at most.
-const UNKNOWN_STRETCH: f64 = 0.001_5;
-const UNKNOWN_SHEAR_RAD: f64 = 0.000_3;
-
-/// Standard deviation of a scale that was measured and typed with four decimals.
-const KNOWN_STRETCH: f64 = 0.000_05;
 
 /// Standard deviation of a side measured with a ruler, in millimetres.
 const RULER_MM: f64 = 0.15;
@@ -127,8 +120,8 @@ impl Frame {
             f64::midpoint(length(0, 3), length(1, 2)),
         );
         let sides = [(shown.width, 0), (shown.height, 1)].map(|(shown_mm, axis)| match scale {
-            ScanScale::Stated => (1.0, UNKNOWN_STRETCH),
-            ScanScale::Scanner(..) => (1.0, KNOWN_STRETCH),
+            ScanScale::Stated => (1.0, STRETCH_SD),
+            ScanScale::Scanner(..) => (1.0, KNOWN_STRETCH_SD),
             ScanScale::Sheet(size) => believed([size.width, size.height][axis], shown_mm),
         });
         Self {
@@ -160,7 +153,7 @@ impl Frame {
 
     fn spread(&self) -> Spread {
         let square = |v: f64| v * v;
-        let lean = square(UNKNOWN_SHEAR_RAD) + square(EDGE_RAD);
+        let lean = square(SHEAR_SD_RAD) + square(EDGE_RAD);
         Spread {
             about: Point::ORIGIN,
             x: [square(self.sd[0]), 0.0, lean, 0.0, 0.0, square(EDGE_MM)],
@@ -196,7 +189,7 @@ impl Frame {
 /// The factor from a length that is shown to the true one, with its standard deviation, by what the scanner and the ruler say.
 fn believed(ruled_mm: f64, shown_mm: f64) -> (f64, f64) {
     let ruler = RULER_MM / shown_mm;
-    let (a, b) = (ruler.powi(-2), UNKNOWN_STRETCH.powi(-2));
+    let (a, b) = (ruler.powi(-2), STRETCH_SD.powi(-2));
     (
         (a * ruled_mm / shown_mm + b) / (a + b),
         (a + b).sqrt().recip(),
@@ -242,11 +235,11 @@ mod tests {
         );
     }
 
-    /// By hand: a ruler's 0.15 mm on 100 mm are 0.15 %, as much as a scanner's belief, so that half of what they differ by is taken.
+    /// By hand: a ruler's 0.15 mm on 200 mm are 0.075 %, as much as a scanner's belief, so that half of what they differ by is taken.
     #[test]
     fn ruler_and_scanner_are_weighed_against_each_other() {
-        let (factor, sd) = believed(100.2, 100.0);
-        assert!((factor - 1.001).abs() < 1e-9 && (sd - 0.001_5 / 2.0_f64.sqrt()).abs() < 1e-9);
+        let (factor, sd) = believed(200.4, 200.0);
+        assert!((factor - 1.001).abs() < 1e-9 && (sd - 0.000_75 / 2.0_f64.sqrt()).abs() < 1e-9);
     }
 
     #[test]

@@ -26,9 +26,7 @@ pub use read_scan::{ReadScan, possible_charts, read_scan};
 pub use residual_picture::residual_picture;
 pub use result::{FaceResult, Parting, ScanResult, result};
 pub use rule::{Measured, RuleNote, sheet_readings};
-pub use scanner::{
-    Belief, KNOWN_STRETCH_SD, Look, RuleReading, SHEAR_SD_RAD, STRETCH_SD, Scanner, scanner,
-};
+pub use scanner::{Belief, Look, RuleReading, Scanner, scanner};
 pub use seen_chart::{SeenChart, seen_chart};
 pub use survey::{Given, Survey};
 

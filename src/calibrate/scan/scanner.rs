@@ -15,19 +15,7 @@ use kurbo::Vec2;
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 use crate::project::Axis;
-
-/// Half of what home flatbed scanners are wrong by at most, +-0.15 %, taken for one standard deviation.
-///
-/// If all errors within the limits are as likely, a radius from half the limits covers 95 in 100 at the sheet's far corner: the
-/// two-dimensional radius counts tails that such errors do not have. If errors are normal and the limits hold 95 %, it is the
-/// deviation itself.
-pub const STRETCH_SD: f64 = 0.000_75;
-
-/// The same for squareness: half of +-0.6 mrad.
-pub const SHEAR_SD_RAD: f64 = 0.000_3;
-
-/// Error of a scale that was measured and typed with four decimals: half of the last digit.
-pub const KNOWN_STRETCH_SD: f64 = 0.000_05;
+use crate::scan::{KNOWN_STRETCH_SD, SHEAR_SD_RAD, STRETCH_SD};
 
 /// Relative error that readings are solved with: small beside any belief, large beside rounding.
 const EXACT: f64 = 1e-7;

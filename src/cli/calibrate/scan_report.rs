@@ -3,12 +3,11 @@
 use kurbo::Point;
 use serde_json::{Value, json};
 
-use crate::calibrate::scan::{
-    FaceResult, Loading, MarkSummary, Parting, STRETCH_SD, Survey, place_words,
-};
+use crate::calibrate::scan::{FaceResult, Loading, MarkSummary, Parting, Survey, place_words};
 use crate::diagnostic::counted;
 use crate::fit::{BAND_95, Terms};
 use crate::project::Face;
+use crate::scan::STRETCH_SD;
 
 /// Millimetres to a 64th of an inch.
 const SIXTY_FOURTH_MM: f64 = 25.4 / 64.0;

@@ -97,9 +97,9 @@ impl Scan {
         }
     }
 
-    /// The same scan by a scanner that was never calibrated: 0.15 % off in scale, one standard deviation, and up to 0.6 mrad in shear.
+    /// The same scan by a scanner that was never calibrated: up to 0.15 % off in either scale, and up to 0.6 mrad in shear.
     pub(crate) fn with_own_error(mut self, random: &mut Random) -> Self {
-        self.scale = (0.0015 * random.normal(), 0.0015 * random.normal());
+        self.scale = (random.about_zero(0.0015), random.about_zero(0.0015));
         self.shear_rad = random.about_zero(0.0006);
         self
     }
