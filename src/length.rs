@@ -2,8 +2,9 @@
 //!
 //! [`Length`] counts whole nanometres, [`Size`] is a length greater than zero. Reading order: this file for the types and
 //! their arithmetic, `unit.rs` for the units; `parse.rs` for reading text, and behind it `written.rs`, `reader.rs`,
-//! `quantity.rs` and `token.rs`; `error.rs` for what can be wrong with a text; `display.rs` for writing.
+//! `quantity.rs` and `token.rs`; `error.rs` for what can be wrong with a text; `display.rs` for writing, `covering.rs` for what was measured.
 
+mod covering;
 mod display;
 mod error;
 mod parse;
@@ -16,6 +17,7 @@ mod written;
 use std::iter::Sum;
 use std::ops::{Add, Mul, Neg, Sub};
 
+pub use covering::{covering_inches, with_covering_inches};
 pub use display::LengthStyle;
 pub use error::LengthError;
 pub use parse::{is_in_inches, parse_pair, parse_point};

@@ -37,5 +37,5 @@ pub use report::Report;
 pub use ruler::{ByRuler, SINGLE_32ND_MM, read_by_ruler};
 pub use test_cut::{TestCut, test_cut};
 pub use words::{
-    cutter_details, cutter_words, detail_lines, distance, margin_words, printer_words, within_words,
+    cutter_details, cutter_words, detail_lines, margin_words, printer_words, within_words,
 };

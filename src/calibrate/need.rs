@@ -1,7 +1,7 @@
 //! Whether a job's bleed bears what a measurement leaves open.
 
 use super::eye::within_mm;
-use super::words::distance;
+use crate::length::with_covering_inches;
 use crate::project::{Calibration, Project};
 
 /// What a job needs, and what a measurement gives.
@@ -36,16 +36,16 @@ impl Need {
     /// Returns that in words.
     #[must_use]
     pub fn words(&self, job: &str) -> String {
-        let misfit = distance(self.misfit_mm);
+        let misfit = with_covering_inches(self.misfit_mm);
         match (self.least_bleed_mm, self.is_covered()) {
             (Some(bleed_mm), Some(true)) => format!(
                 "the bleed of \"{job}\" is {}, and print may be off by {misfit} at the corners: a ruler is enough, cutting comes on top",
-                distance(bleed_mm)
+                with_covering_inches(bleed_mm)
             ),
             (Some(bleed_mm), Some(false) | None) => format!(
                 "the bleed of \"{job}\" is {}, and print may be off by {misfit} at the corners: it needs more than a ruler; read the fine \
                  scales with `calibrate read`, or make the bleed larger",
-                distance(bleed_mm)
+                with_covering_inches(bleed_mm)
             ),
             (None, Some(_) | None) => format!(
                 "nothing in \"{job}\" has a bleed, so that a white line shows wherever print is off, by up to {misfit} at the corners"

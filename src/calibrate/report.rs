@@ -3,10 +3,10 @@
 use serde_json::{Value, json};
 
 use super::repeat::Precision;
-use super::words::{detail_lines, distance, margin_words, middle, printer_words, within_words};
+use super::words::{detail_lines, margin_words, middle, printer_words, within_words};
 use crate::date;
 use crate::fit::Terms;
-use crate::length::Length;
+use crate::length::{Length, with_covering_inches};
 use crate::project::{Calibration, Edges, PrintMap};
 
 /// What is told.
@@ -136,7 +136,7 @@ fn back_words(front: &PrintMap, back: &PrintMap, calibration: &Calibration) -> S
         } else {
             "anticlockwise"
         },
-        distance(turn.abs() * 100.0)
+        with_covering_inches(turn.abs() * 100.0)
     )
 }
 

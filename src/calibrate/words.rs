@@ -6,32 +6,8 @@ use super::cutter::ByTestCut;
 use super::eye::{farthest_mm, within_mm};
 use crate::date;
 use crate::fit::{RADIUS_95, Terms};
-use crate::length::MM_PER_INCH;
+use crate::length::with_covering_inches;
 use crate::project::{Edges, PrintMap};
-
-/// Parts of an inch that distances are compared with.
-const PARTS: [u32; 16] = [
-    4, 8, 12, 16, 20, 24, 32, 40, 48, 64, 80, 96, 128, 160, 192, 256,
-];
-
-/// Returns a distance in millimetres and as the nearest simple fraction of an inch: `0.27 mm (1/96 in)`.
-///
-/// # Examples
-///
-/// ```
-/// // 25.4 / 96 = 0.265 and 25.4 / 64 = 0.397.
-/// assert_eq!(sheetwright::calibrate::distance(0.267), "0.27 mm (1/96 in)");
-/// assert_eq!(sheetwright::calibrate::distance(0.4), "0.40 mm (1/64 in)");
-/// ```
-#[must_use]
-pub fn distance(mm: f64) -> String {
-    let part = |n: &u32| libm::fabs(libm::log(mm * f64::from(*n) / MM_PER_INCH));
-    let nearest = PARTS.iter().min_by(|a, b| part(a).total_cmp(&part(b)));
-    match nearest {
-        Some(n) if (0.08..8.0).contains(&mm) => format!("{mm:.2} mm (1/{n} in)"),
-        Some(_) | None => format!("{mm:.2} mm"),
-    }
-}
 
 /// Returns what a printer does to a page, one sentence a line, without full stops.
 #[must_use]
@@ -52,7 +28,7 @@ pub fn printer_words(map: &PrintMap, page: Size) -> Vec<String> {
     lines.push(turn_words(&terms));
     lines.push(format!(
         "left alone, a corner of the page comes out as much as {} from where it should",
-        distance(farthest_mm(map.sheet_from_page, page))
+        with_covering_inches(farthest_mm(map.sheet_from_page, page))
     ));
     lines
 }
@@ -63,8 +39,8 @@ pub fn within_words(map: &PrintMap, page: Size) -> String {
     let (middle, corner) = within_mm(map, page);
     format!(
         "with this profile, 19 sheets in 20 land within {} of where they should at the corners, and within {} in the middle of the page",
-        distance(corner),
-        distance(middle)
+        with_covering_inches(corner),
+        with_covering_inches(middle)
     )
 }
 
@@ -129,12 +105,12 @@ pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
     let told = if measured.sheets > 1 {
         format!(
             "19 cuts in 20 land within {} of where they land on average",
-            distance(repeat)
+            with_covering_inches(repeat)
         )
     } else {
         format!(
             "how one cut differs from the next is not known from one sheet, and taken to be {}, 19 times in 20: cut two more to know",
-            distance(repeat)
+            with_covering_inches(repeat)
         )
     };
     vec![
@@ -157,7 +133,7 @@ pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
         told,
         format!(
             "with this profile, cuts land on average within {} of where they should in the middle of the page, 19 times in 20",
-            distance(known)
+            with_covering_inches(known)
         ),
     ]
 }

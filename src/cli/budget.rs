@@ -1,6 +1,6 @@
 //! How well print and cut meet, in words.
 
-use crate::length::{Length, LengthStyle};
+use crate::length::{Length, covering_inches};
 use crate::plan::file::{BudgetEntry, MisfitEntry, PlanFile, ShareEntry};
 use crate::project::Project;
 
@@ -74,14 +74,7 @@ fn share_text(share: &ShareEntry) -> String {
 
 /// `0.6 mm (1/32 in)`: tenths of a millimetre, and sixty-fourths of an inch, both rounded up.
 fn within_text(mm: f64) -> String {
-    let sixty_fourth = Length::from_inch_fraction(1, 64);
-    let nm = Length::nearest_mm(mm).nm() + sixty_fourth.nm() - 1;
-    let inches = sixty_fourth * nm.div_euclid(sixty_fourth.nm());
-    format!(
-        "{:.1} mm ({})",
-        up_to_tenths(mm),
-        inches.display(LengthStyle::InchFractions)
-    )
+    format!("{:.1} mm ({})", up_to_tenths(mm), covering_inches(mm))
 }
 
 fn up_to_tenths(mm: f64) -> f64 {

@@ -1,7 +1,7 @@
 //! A registration as people say it.
 
 use super::{MAP_KEYS, Registration};
-use crate::length::MM_PER_INCH;
+use crate::length::with_covering_inches;
 
 /// Whether the numbers behind the words are told as well.
 type Details = bool;
@@ -17,7 +17,7 @@ pub fn text(found: &Registration, details: Details) -> String {
     };
     text += &format!(
         "the cut will lie within {} of the print, 19 times in 20{}\n",
-        length(found.within_mm),
+        with_covering_inches(found.within_mm),
         if found.machine_sigma_mm.is_some() {
             ""
         } else {
@@ -27,9 +27,15 @@ pub fn text(found: &Registration, details: Details) -> String {
     text += &match found.bleed_mm {
         None => "no print reaches beyond an outline: no bleed is needed\n".to_owned(),
         Some(has_mm) if found.is_covered => {
-            format!("the bleed of {} covers that\n", length(has_mm))
+            format!(
+                "the bleed of {} covers that\n",
+                with_covering_inches(has_mm)
+            )
         }
-        Some(has_mm) => format!("the bleed of {} does NOT cover that\n", length(has_mm)),
+        Some(has_mm) => format!(
+            "the bleed of {} does NOT cover that\n",
+            with_covering_inches(has_mm)
+        ),
     };
     if details {
         text += &detail(found);
@@ -37,36 +43,43 @@ pub fn text(found: &Registration, details: Details) -> String {
     text
 }
 
-/// Where the sheet lies, as far as an eye could see.
+/// Where the sheet lies and how large the print is, as far as an eye could see.
 fn place(found: &Registration) -> String {
     let [x_mm, y_mm] = found.shift_mm;
-    let way = |mm: f64, less: &str, more: &str| {
-        format!("{:.1} mm {}", mm.abs(), if mm < 0.0 { less } else { more })
+    let moved = [
+        seen(x_mm, 1, " mm too far right", " mm too far left"),
+        seen(y_mm, 1, " mm too low", " mm too high"),
+        seen(
+            found.turn_deg,
+            2,
+            " degrees clockwise",
+            " degrees anticlockwise",
+        ),
+    ];
+    let size = [
+        seen(found.wider_percent, 2, " % too wide", " % too narrow"),
+        seen(found.higher_percent, 2, " % too tall", " % too short"),
+    ];
+    let or_right = |all: &[Option<String>], right: &str| {
+        let all: Vec<&str> = all.iter().flatten().map(String::as_str).collect();
+        if all.is_empty() {
+            right.to_owned()
+        } else {
+            all.join(", ")
+        }
     };
     format!(
-        "its middle lies {} and {} of where it was planned, turned by {:.2} degrees; print is {:+.2} % wide, {:+.2} % high",
-        way(x_mm, "left", "right"),
-        way(y_mm, "above", "below"),
-        found.turn_deg,
-        found.wider_percent,
-        found.higher_percent
+        "its middle lies {}; the print is {}",
+        or_right(&moved, "where it was planned"),
+        or_right(&size, "true to size")
     )
 }
 
-/// A length in millimetres and as the next 1/64 in above it.
-fn length(mm: f64) -> String {
-    let steps = (mm / MM_PER_INCH * 64.0 - 1e-9).ceil().max(1.0);
-    let halvings = (0..6).take_while(|n| {
-        let step = f64::from(1_u32 << (n + 1));
-        (steps / step).fract().abs() < 1e-9
-    });
-    let shared = f64::from(1_u32 << halvings.count());
-    let (over, under) = (steps / shared, 64.0 / shared);
-    if under < 1.5 {
-        format!("{mm:.2} mm ({over:.0} in)")
-    } else {
-        format!("{mm:.2} mm ({over:.0}/{under:.0} in)")
-    }
+/// A number with the words for its sign, or nothing where it rounds to zero.
+fn seen(value: f64, decimals: usize, above: &str, below: &str) -> Option<String> {
+    let digits = format!("{:.decimals$}", value.abs());
+    let is_zero = digits.chars().all(|c| matches!(c, '0' | '.'));
+    (!is_zero).then(|| digits + if value < 0.0 { below } else { above })
 }
 
 fn detail(found: &Registration) -> String {
@@ -104,12 +117,12 @@ fn detail(found: &Registration) -> String {
 mod tests {
     use super::*;
 
-    /// 0.39 mm is just under 1/64 in = 0.397 mm; 3.175 mm is 1/8 in; 0.41 mm needs 2/64 = 1/32 in; 25.4 mm is 1 in.
     #[test]
-    fn lengths_are_said_in_the_next_larger_fraction() {
-        assert_eq!(length(0.39), "0.39 mm (1/64 in)");
-        assert_eq!(length(3.175), "3.17 mm (1/8 in)");
-        assert_eq!(length(0.41), "0.41 mm (1/32 in)");
-        assert_eq!(length(25.4), "25.40 mm (1 in)");
+    fn only_what_an_eye_could_see_is_told() {
+        let told = |mm| seen(mm, 1, " mm too low", " mm too high");
+        assert_eq!(told(-0.04), None);
+        assert_eq!(told(0.0), None);
+        assert_eq!(told(-0.06).as_deref(), Some("0.1 mm too high"));
+        assert_eq!(told(10.0).as_deref(), Some("10.0 mm too low"));
     }
 }

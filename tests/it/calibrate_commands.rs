@@ -49,7 +49,7 @@ fn readings_as_flags_make_a_profile_and_words() {
         "% too wide and 0.5",
         "% too short",
         "mm to the right and 0.7",
-        "within 0.44 mm (1/64 in)",
+        "within 0.44 mm (1/32 in)",
         "written to ",
     ] {
         assert!(result.contains(words), "no {words} in {result}");

@@ -12,7 +12,7 @@ use rand_pcg::Pcg64Mcg;
 use rand_pcg::rand_core::{Rng, SeedableRng};
 use serde_json::Value;
 use sheetwright::diagnostic::{Diagnostic, Warned};
-use sheetwright::fit::Terms;
+use sheetwright::fit::{Spread, Terms};
 use sheetwright::job::{self, FileSet};
 use sheetwright::register::{
     self, MarkReading, Options, PrintedSheet, ReadBy, Registered, from_offsets, prick_sheet,
@@ -53,6 +53,7 @@ static MADE: LazyLock<FileSet> =
 const RULER: Options = Options {
     read_by: ReadBy::Ruler,
     turn_deg: 0.0,
+    beside: Spread::NONE,
 };
 
 fn sheet() -> PrintedSheet {
@@ -447,6 +448,7 @@ fn after_the_prick_test_a_machine_with_its_own_errors_cuts_where_the_print_is() 
     let options = Options {
         read_by: ReadBy::Prick,
         turn_deg: 0.0,
+        beside: Spread::NONE,
     };
     let found = register(&from_offsets(&sheet, &offsets), &options)
         .unwrap()

@@ -18,6 +18,9 @@ const DPI: f64 = 150.0;
 /// Sheets are drawn so that their longer side is this long, in millimetres.
 const LONG_SIDE_MM: f64 = 150.0;
 
+/// Arrows are never longer than for an error of this many millimetres at the worst place: a smaller one is to look small.
+const LEAST_SHOWN_MM: f64 = 0.02;
+
 const BORDER_MM: f64 = 8.0;
 const GAP_MM: f64 = 10.0;
 const TITLE_MM: f64 = 12.0;
@@ -112,9 +115,10 @@ fn panel_items(marks: &[MarkError], page: Size, sheet: Rect, colour: Colour) -> 
     let to_panel =
         Affine::translate(sheet.origin().to_vec2()) * Affine::scale(sheet.width() / page.width);
     let room_mm = room_mm(marks, page) * sheet.width() / page.width;
-    let measure_mm = measure_mm(summary.worst_mm);
-    // The measure's arrow is as long as there is room for the worst one, by its share.
-    let times = room_mm / summary.worst_mm.max(measure_mm);
+    let longest_mm = summary.worst_mm.max(LEAST_SHOWN_MM);
+    let measure_mm = measure_mm(longest_mm);
+    // The measure's arrow is as long as there is room for the longest one, by its share.
+    let times = room_mm / longest_mm;
     let mut items = vec![
         fill(rectangle(sheet), PAPER),
         stroke(rectangle(sheet), HAIR_MM, GREY),
@@ -166,13 +170,11 @@ fn room_mm(marks: &[MarkError], page: Size) -> f64 {
 
 /// A round length near the worst error: 1, 2 or 5 times a power of ten, between a thousandth of a millimetre and 10 mm.
 fn measure_mm(worst_mm: f64) -> f64 {
-    const ROUND_MM: [f64; 13] = [
-        10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001,
-    ];
+    const ROUND_MM: [f64; 8] = [10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05];
     ROUND_MM
         .into_iter()
         .find(|round| *round <= worst_mm)
-        .unwrap_or(0.001)
+        .unwrap_or(LEAST_SHOWN_MM)
 }
 
 /// Two digits are enough for a factor that is only to be seen.

@@ -6,11 +6,9 @@ use serde_json::{Value, json};
 use crate::calibrate::scan::{FaceResult, Loading, MarkSummary, Parting, Survey, place_words};
 use crate::diagnostic::counted;
 use crate::fit::{BAND_95, Terms};
+use crate::length::with_covering_inches;
 use crate::project::Face;
 use crate::scan::STRETCH_SD;
-
-/// Millimetres to a 64th of an inch.
-const SIXTY_FOURTH_MM: f64 = 25.4 / 64.0;
 
 /// Below this, in millimetres, a direction is not worth a word.
 const NOTHING_MM: f64 = 0.05;
@@ -80,7 +78,7 @@ fn marks_text(survey: &Survey, face: &FaceResult) -> String {
         "    by itself the printer is off by up to {:.2} mm ({}); with this profile 19 marks in 20 stay within {}, even in the corners\n    the paper's own way through the printer leaves {:.2} mm at most ({})\n",
         before.worst_mm,
         place_words(before.worst_at, page),
-        within(r95_mm),
+        with_covering_inches(r95_mm),
         after.worst_mm,
         place_words(after.worst_at, page)
     )
@@ -186,16 +184,6 @@ fn off(mm: f64, [less, more]: [&str; 2]) -> String {
 
 fn way(mm: f64, [less, more]: [&str; 2]) -> String {
     format!("{:.2} mm {}", mm.abs(), if mm < 0.0 { less } else { more })
-}
-
-/// Millimetres, and the next 64th of an inch that covers them while that is a length people know.
-fn within(mm: f64) -> String {
-    let steps = (mm / SIXTY_FOURTH_MM).ceil().max(1.0);
-    let known = [(1.0, "1/64"), (2.0, "1/32"), (4.0, "1/16"), (8.0, "1/8")];
-    match known.into_iter().find(|(size, _)| steps <= *size) {
-        Some((_, inches)) => format!("{mm:.2} mm ({inches} in)"),
-        None => format!("{mm:.1} mm"),
-    }
 }
 
 /// Returns the same data for programs.
