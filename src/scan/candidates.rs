@@ -14,9 +14,9 @@ use super::reduced::{RADIUS_PX, Reduction};
 
 /// Half windows in radii, and how much darker than their mean ink is, in grey values.
 const THRESHOLDS: [(f64, i32); 3] = [(1.1, 8), (2.5, 8), (2.5, 24)];
-/// Radii that are looked at, in terms of the expected one.
+/// Radii that are looked at, in terms of the expected one: the copy of 6 mm has 0.75 to 1.5 of it, and targets are of 5 to 8 mm.
 const LEAST_SIZE: f64 = 0.5;
-const MOST_SIZE: f64 = 1.6;
+const MOST_SIZE: f64 = 2.1;
 /// Short axis by long axis: a sheet seen at 60 degrees.
 const LEAST_ASPECT: f64 = 0.5;
 /// Inner by outer radius, as drawn.

@@ -23,7 +23,8 @@ const ENOUGH: usize = 3;
 /// How large a millimetre is in the picture, as far as is known before anything is found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ScaleHint {
-    /// What the file states, for scans; every density is tried if it states none or too little is found with it.
+    /// What the file states, for scans; every density is tried if it states none, one that makes the picture larger than any sheet, or
+    /// one with which too little is found.
     Tagged,
     /// About so many pixels to the millimetre, within half and one and a half times as many; for photos.
     PxPerMm(f64),
@@ -77,7 +78,7 @@ pub struct Targets {
 #[must_use]
 pub fn find_targets(picture: &Picture, hint: ScaleHint) -> Targets {
     let stated = match hint {
-        ScaleHint::Tagged => picture.dpi().map(|dpi| dpi / MM_PER_INCH),
+        ScaleHint::Tagged => stated_px_per_mm(picture),
         ScaleHint::PxPerMm(px_per_mm) => Some(px_per_mm),
         ScaleHint::Unknown => None,
     };
@@ -100,10 +101,20 @@ pub fn find_targets(picture: &Picture, hint: ScaleHint) -> Targets {
 
 /// Returns the densities in pixels to the millimetre with which the picture is as large as a sheet may be.
 fn trials(picture: &Picture) -> impl Iterator<Item = f64> {
-    let long_px = f64::from(picture.width_px().max(picture.height_px()));
     (0..TRIALS)
         .map(|i| LEAST_DPI * 2.0_f64.sqrt().powi(i) / MM_PER_INCH)
-        .filter(move |px_per_mm| LONG_SIDE_MM.contains(&(long_px / px_per_mm)))
+        .filter(|px_per_mm| LONG_SIDE_MM.contains(&long_side_mm(picture, *px_per_mm)))
+}
+
+/// Returns what the file states, unless the picture were larger than any sheet: its density is wrong then, and looking for targets of
+/// so few pixels in so many would take long.
+fn stated_px_per_mm(picture: &Picture) -> Option<f64> {
+    let px_per_mm = picture.dpi()? / MM_PER_INCH;
+    (long_side_mm(picture, px_per_mm) <= *LONG_SIDE_MM.end()).then_some(px_per_mm)
+}
+
+fn long_side_mm(picture: &Picture, px_per_mm: f64) -> f64 {
+    f64::from(picture.width_px().max(picture.height_px())) / px_per_mm
 }
 
 struct Search<'a> {
@@ -196,5 +207,19 @@ impl<'a> Search<'a> {
             dpi: self.picture.dpi(),
             all: self.found,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: 3000 px are 508 mm at 150 to the inch, and 1058 mm at 72.
+    #[test]
+    fn a_density_that_makes_the_picture_larger_than_any_sheet_is_not_believed() {
+        let picture = Picture::from_grey(2, 3000, vec![0; 6000]).unwrap();
+        let stated = |dpi: f64| stated_px_per_mm(&picture.clone().with_dpi(Some(dpi)));
+        assert_eq!(stated(150.0), Some(150.0 / 25.4));
+        assert_eq!(stated(72.0), None);
     }
 }
