@@ -35,8 +35,10 @@ pub(super) struct Agreement {
     pub(super) picture_from_page: Homography,
     /// For each mark the number of its target.
     pub(super) of_marks: Vec<Option<usize>>,
-    /// Marks at whose place a target of another class was found.
+    /// Marks at whose place another target was found: of another class, or turned otherwise.
     pub(super) contradicted: usize,
+    /// Those of them whose class the page has once.
+    pub(super) contradicted_once: usize,
     /// Root of the mean squared distance in pixels.
     pub(super) rms_px: f64,
 }
@@ -62,8 +64,13 @@ impl Agreement {
             .iter()
             .map(|p| (map.apply(p.nominal) - p.measured).hypot2())
             .sum();
+        let contradicted = contradicted(&map, marks, targets, &of_marks);
         let agreement = Self {
-            contradicted: contradicted(&map, marks, targets, &of_marks),
+            contradicted: contradicted.len(),
+            contradicted_once: contradicted
+                .iter()
+                .filter(|mark| alike(mark, marks) == 1)
+                .count(),
             of_marks,
             rms_px: (squares / count(pairs.len())).sqrt(),
             picture_from_page: map,
@@ -134,7 +141,12 @@ fn assign(
 ) -> Vec<Option<usize>> {
     let mut of_marks: Vec<Option<usize>> = marks
         .iter()
-        .map(|mark| nearest(map, mark, targets, gate_mm, |t| t.class == mark.class))
+        .map(|mark| {
+            let near = map.near(mark.centre);
+            nearest(map, mark, targets, gate_mm, |t| {
+                t.class == mark.class && fits(&near, mark, t)
+            })
+        })
         .collect();
     // Marks never lie within each other's reach, so a target of two marks is the sign of a squeezed map.
     for i in 0..of_marks.len() {
@@ -145,20 +157,32 @@ fn assign(
     of_marks
 }
 
-fn contradicted(
+/// Returns the marks that were not found and have a target of their size at their place. Its turn does not count: where a picture is
+/// mirrored, those of other classes are turned in other ways.
+fn contradicted<'a>(
     map: &Homography,
-    marks: &[Mark],
+    marks: &'a [Mark],
     targets: &[Target],
     of_marks: &[Option<usize>],
-) -> usize {
+) -> Vec<&'a Mark> {
+    let is_occupied = |mark: &Mark| {
+        let [a, b, c, d, ..] = map.near(mark.centre).as_coeffs();
+        nearest(map, mark, targets, GATE_MM, |t| {
+            is_as_large([a, b, c, d], mark.diameter_mm / 2.0, t)
+        })
+        .is_some()
+    };
     marks
         .iter()
         .zip(of_marks)
-        .filter(|(mark, found)| {
-            found.is_none()
-                && nearest(map, mark, targets, GATE_MM, |t| t.class != mark.class).is_some()
-        })
-        .count()
+        .filter(|(mark, found)| found.is_none() && is_occupied(mark))
+        .map(|(mark, _)| mark)
+        .collect()
+}
+
+/// Returns how many marks of the page have the class of this one.
+pub(super) fn alike(mark: &Mark, marks: &[Mark]) -> usize {
+    marks.iter().filter(|m| m.class == mark.class).count()
 }
 
 fn nearest(
@@ -174,11 +198,10 @@ fn nearest(
     targets
         .iter()
         .enumerate()
-        .filter(|(_, t)| is_wanted(t) && fits(&near, mark, t))
-        .map(|(i, t)| ((t.centre - place).hypot2(), i))
-        .filter(|(square, _)| *square <= gate_px * gate_px)
+        .map(|(i, t)| ((t.centre - place).hypot2(), i, t))
+        .filter(|(square, _, t)| *square <= gate_px * gate_px && is_wanted(t))
         .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, i)| i)
+        .map(|(_, i, _)| i)
 }
 
 /// Is `true` if a target is as large and as turned as the map makes a mark.

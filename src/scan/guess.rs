@@ -5,7 +5,7 @@
 
 use kurbo::{Affine, Vec2};
 
-use super::agreement::{Agreement, Kind, fits};
+use super::agreement::{Agreement, Kind, alike, fits};
 use super::target::Target;
 use crate::fit::{Homography, Pair, projective, similarity};
 use crate::plan::Mark;
@@ -53,21 +53,20 @@ pub(super) fn best(marks: &[Mark], targets: &[Target], kind: Kind) -> Option<Agr
 
 /// Returns the sets of marks to begin with, the surest first.
 fn choices(marks: &[Mark], kind: Kind) -> Vec<Vec<&Mark>> {
-    let alike = |mark: &Mark| marks.iter().filter(|m| m.class == mark.class).count();
     match kind {
         Kind::Scan => {
             let mut pairs: Vec<(usize, f64, Vec<&Mark>)> = Vec::new();
             for (i, a) in marks.iter().enumerate() {
                 for b in &marks[i + 1..] {
                     let away = (a.centre - b.centre).hypot2();
-                    pairs.push((alike(a) * alike(b), -away, vec![a, b]));
+                    pairs.push((alike(a, marks) * alike(b, marks), -away, vec![a, b]));
                 }
             }
             pairs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
             pairs.into_iter().map(|(_, _, pair)| pair).collect()
         }
         Kind::Photo => {
-            let once: Vec<&Mark> = marks.iter().filter(|m| alike(m) == 1).collect();
+            let once: Vec<&Mark> = marks.iter().filter(|m| alike(m, marks) == 1).collect();
             fours(&once)
         }
     }

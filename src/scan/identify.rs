@@ -54,7 +54,7 @@ pub struct Identified {
     pub found: Vec<Found>,
     /// Those that were not, in the same order.
     pub missing: Vec<Missing>,
-    /// Marks at whose place a target of another class lies; they are among the missing.
+    /// Marks at whose place another target lies; they are among the missing.
     pub contradicted: usize,
     /// The map that was fitted to all of them: affine for a scan, projective for a photo. Page millimetres to pixels.
     pub picture_from_page: Homography,
@@ -102,16 +102,18 @@ pub fn identify(targets: &Targets, marks: &[Mark], kind: Kind) -> Result<Identif
     let agreement = best(marks, all, kind).filter(|a| a.found() >= needed);
     let seen = agreement
         .as_ref()
-        .filter(|a| is_credible(a, marks, all, targets));
-    let Some(seen) = seen else {
+        .filter(|a| is_borne_out(a, marks, all, targets));
+    if let Some(seen) = seen {
+        let rest: Vec<Target> = unused(seen, all);
+        if best(marks, &rest, kind)
+            .is_some_and(|a| a.found() >= needed && is_borne_out(&a, marks, &rest, targets))
+        {
+            return Err(Refusal::TwoSheets);
+        }
+    }
+    let Some(seen) = seen.filter(|a| is_alone(a, marks, all)) else {
         return Err(refusal(agreement.as_ref(), targets, marks, kind));
     };
-    let rest: Vec<Target> = unused(seen, all);
-    if best(marks, &rest, kind)
-        .is_some_and(|a| a.found() >= needed && is_credible(&a, marks, &rest, targets))
-    {
-        return Err(Refusal::TwoSheets);
-    }
     let identified = identified(seen, targets, marks, kind);
     check_density(&identified, targets, kind)?;
     Ok(identified)
@@ -149,16 +151,26 @@ pub fn identify_one_of(
 }
 
 /// Is `true` if enough of the marks that lie in the picture are found, and few are contradicted.
-fn is_credible(agreement: &Agreement, marks: &[Mark], all: &[Target], targets: &Targets) -> bool {
+fn is_borne_out(agreement: &Agreement, marks: &[Mark], all: &[Target], targets: &Targets) -> bool {
     let outside = marks
         .iter()
         .filter(|m| is_outside(agreement, m, targets))
         .count();
     let inside = count(marks.len() - outside);
-    count(agreement.found()) >= LEAST_SHARE * inside
-        && agreement.keeps_rings_round(marks, all)
-        && agreement.strangers(marks, all) <= agreement.found()
+    count(agreement.found()) >= LEAST_SHARE * inside && is_consistent(agreement, marks, all)
+}
+
+/// Is `true` if nothing in the picture speaks against the map. A class that the page has once is never contradicted by dirt alone: it
+/// tells how the page lies, where a grid of targets looks the same mirrored or turned.
+fn is_consistent(agreement: &Agreement, marks: &[Mark], all: &[Target]) -> bool {
+    agreement.contradicted_once == 0
         && agreement.contradicted * AGREED_BY_CONTRADICTED <= agreement.found()
+        && agreement.keeps_rings_round(marks, all)
+}
+
+/// Is `true` if the picture shows no more other targets of the marks' size than marks.
+fn is_alone(agreement: &Agreement, marks: &[Mark], all: &[Target]) -> bool {
+    agreement.strangers(marks, all) <= agreement.found()
 }
 
 /// Is `true` for a mark whose ring would not lie in the picture whole.
@@ -198,16 +210,15 @@ fn refusal(
     let so_far = agreement.map_or(0, Agreement::found);
     let seen_in_mirror = best(marks, &mirrored, kind);
     if seen_in_mirror
-        .is_some_and(|a| a.found() > so_far && is_credible(&a, marks, &mirrored, targets))
+        .filter(|a| a.found() > so_far && is_alone(a, marks, &mirrored))
+        .is_some_and(|a| is_borne_out(&a, marks, &mirrored, targets))
     {
         return Refusal::Mirrored;
     }
     let found = targets.all.len();
-    let Some(agreement) = agreement.filter(|a| {
-        a.contradicted * AGREED_BY_CONTRADICTED <= a.found()
-            && a.keeps_rings_round(marks, &targets.all)
-            && a.strangers(marks, &targets.all) <= a.found()
-    }) else {
+    let Some(agreement) = agreement
+        .filter(|a| is_consistent(a, marks, &targets.all) && is_alone(a, marks, &targets.all))
+    else {
         return Refusal::WrongPage { found };
     };
     let (outside, unseen): (Vec<&Mark>, Vec<&Mark>) = marks

@@ -105,6 +105,54 @@ fn a_mirrored_scan_is_refused_as_such() {
     assert_eq!(refused(&drawn), Refusal::Mirrored);
 }
 
+/// Four by five marks, of which all but five are alike: mirrored, 15 of them lie on each other.
+#[test]
+fn a_mirrored_grid_is_not_taken_for_the_grid_that_it_nearly_is() {
+    let once = [
+        (0, 0, MarkClass::One),
+        (3, 0, MarkClass::TwoAdjacent),
+        (3, 4, MarkClass::TwoOpposite),
+        (0, 4, MarkClass::Three),
+        (1, 2, MarkClass::Full),
+    ];
+    let mut drawn = Drawn::six();
+    let places = (0..5).flat_map(|j| (0..4).map(move |i| (i, j)));
+    drawn.marks = places
+        .map(|(i, j)| Mark {
+            id: format!("{i}-{j}"),
+            centre: Point::new(
+                12.0 + 56.0 * f64::from(i) / 3.0,
+                12.0 + 86.0 * f64::from(j) / 4.0,
+            ),
+            diameter_mm: 6.0,
+            class: once
+                .iter()
+                .find(|(column, row, _)| (*column, *row) == (i, j))
+                .map_or(MarkClass::Empty, |(_, _, class)| *class),
+        })
+        .collect();
+    let right = identify(&found_in(&drawn), &drawn.marks, Kind::Scan).unwrap();
+    assert_eq!((right.found.len(), right.contradicted), (20, 0));
+    drawn.place = Affine::new([-1.0, 0.0, 0.0, 1.0, 540.0, 0.0]) * drawn.place;
+    for kind in [Kind::Scan, Kind::Photo] {
+        let refused = identify(&found_in(&drawn), &drawn.marks, kind).unwrap_err();
+        assert_eq!(refused, Refusal::Mirrored, "{kind:?}");
+    }
+}
+
+#[test]
+fn marks_of_5_and_of_8_mm_are_found_at_the_scale_that_was_asked_for() {
+    for diameter_mm in [5.0, 8.0] {
+        let mut drawn = Drawn::six();
+        drawn
+            .marks
+            .iter_mut()
+            .for_each(|m| m.diameter_mm = diameter_mm);
+        let targets = find_targets(&drawn.picture(), ScaleHint::PxPerMm(6.0));
+        assert_eq!(targets.all.len(), 6, "{diameter_mm}");
+    }
+}
+
 #[test]
 fn a_density_that_is_not_that_of_the_marks_is_refused_with_both_numbers() {
     for stated in [300.0, 72.0] {
@@ -142,12 +190,20 @@ fn marks_of_another_page_are_refused() {
 
 #[test]
 fn two_sheets_in_one_picture_are_refused() {
-    let one = Drawn::six().picture();
+    // With a ring in the artwork of either there are more strangers than marks.
+    let mut drawn = Drawn::six();
+    drawn.marks.push(Mark {
+        id: "art".to_owned(),
+        centre: Point::new(40.0, 52.0),
+        diameter_mm: 6.0,
+        class: MarkClass::Empty,
+    });
+    let one = drawn.picture();
     let rows = one.grey().as_raw().chunks_exact(540);
     let both: Vec<u8> = rows.flat_map(|row| [row, row].concat()).collect();
     let picture = Picture::from_grey(1080, 720, both).unwrap();
     let targets = find_targets(&picture, ScaleHint::PxPerMm(6.0));
-    assert_eq!(targets.all.len(), 12);
+    assert_eq!(targets.all.len(), 14);
     for kind in [Kind::Scan, Kind::Photo] {
         let refused = identify(&targets, &six_marks(), kind).unwrap_err();
         assert_eq!(refused, Refusal::TwoSheets, "{kind:?}");
