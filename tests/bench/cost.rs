@@ -33,13 +33,26 @@ pub(crate) fn read_file(path: &str) {
     assert_eq!(read.scan.targets.len(), 35);
 }
 
-/// Each in turn, the runs of both one after the other.
+/// Each in turn, the runs of both one after the other; the scan as a grey PNG and as a JPEG in colour.
 pub(crate) fn cost(_seeds: u64) {
     let folder = folder();
-    let scan = folder.join("scan.png");
     let shot = Print::front(&ready_page(&chart("a4"), Face::Front), 1).scan_at(600.0);
-    std::fs::write(&scan, file::png(&shot.picture, shot.dpi_tag)).unwrap();
+    let files = [
+        ("grey PNG", file::png(&shot.picture, shot.dpi_tag)),
+        ("colour JPEG", file::jpeg(&shot.picture, shot.dpi_tag, 90)),
+    ];
+    let (width, height) = shot.picture.dimensions();
+    println!("       | a scan of {width} x {height} pixels");
     drop(shot);
+    for (kind, bytes) in files {
+        let scan = folder.join("scan");
+        std::fs::write(&scan, bytes).unwrap();
+        beside_poppler(kind, &scan, &folder);
+    }
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+fn beside_poppler(kind: &str, scan: &Path, folder: &Path) {
     let this = std::env::current_exe().unwrap();
     let ours = [this.to_str().unwrap(), "--read", scan.to_str().unwrap()];
     let drawn = folder.join("page");
@@ -56,14 +69,13 @@ pub(crate) fn cost(_seeds: u64) {
     ];
     let mut costs = [Vec::new(), Vec::new()];
     for _ in 0..RUNS {
-        costs[0].push(timed(&ours, &folder));
-        costs[1].push(timed(&theirs, &folder));
+        costs[0].push(timed(&ours, folder));
+        costs[1].push(timed(&theirs, folder));
     }
-    std::fs::remove_dir_all(folder).unwrap();
     let [read, draw] = costs.map(|all| least(&all));
     let times = read.busy_s / draw.busy_s;
     line(
-        "chart read at 600 dpi, processor time",
+        &format!("600 dpi, {kind}: processor time"),
         &format!(
             "{:.2} s against {:.2} s ({times:.2} times); passed {:.2} s against {:.2} s",
             read.busy_s, draw.busy_s, read.passed_s, draw.passed_s
@@ -72,7 +84,7 @@ pub(crate) fn cost(_seeds: u64) {
         times <= 3.0,
     );
     line(
-        "chart read at 600 dpi, memory",
+        &format!("600 dpi, {kind}: memory"),
         &format!(
             "{:.0} MB; pdftoppm {:.0} MB",
             read.memory_mb, draw.memory_mb
