@@ -233,7 +233,7 @@ mod tests {
         // The top right corner: 1.1 + 0.003497 x 105 - 0.003188 x 148.5 and -0.7 - 0.002408 x 105 + 0.005205 x 148.5 are 0.99 and -0.18;
         // the bottom left one: 1.1 - 0.3672 + 0.4733 = 1.206 and -0.7 + 0.2529 - 0.7729 = -1.22: 1.716 in all; bottom right 1.941 and
         // -1.726: 2.597.
-        // 25.4 / 8 = 3.2 and 25.4 / 12 = 2.1: the nearer by their ratio is 1/8.
-        assert!(lines[3].contains("2.60 mm (1/8 in)"), "{}", lines[3]);
+        // 25.4 x 7 / 64 = 2.78 covers that, 25.4 x 6 / 64 = 2.38 does not.
+        assert!(lines[3].contains("2.60 mm (7/64 in)"), "{}", lines[3]);
     }
 }

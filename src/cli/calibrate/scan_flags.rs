@@ -145,6 +145,6 @@ mod tests {
         assert!(parse_dpi("3").is_err() && parse_dpi("600").is_ok());
         assert!(parse_sheet("210.1 x 296.8 mm within 0.3 mm").is_ok());
         assert!(parse_format("a4").is_ok() && parse_format("12 x 12 in").is_ok());
-        assert!(parse_format("leter").unwrap_err().contains("letter"));
+        assert!(parse_format("leter").unwrap_err().contains("Letter"));
     }
 }
