@@ -5,6 +5,7 @@ use std::path::Path;
 
 use kurbo::{Affine, Point, Size, Vec2};
 
+use crate::simulator::file;
 use crate::simulator::printer::{Ink, PrintError, PrintPath};
 use crate::simulator::random::Random;
 use crate::simulator::raster::Raster;
@@ -78,23 +79,7 @@ pub(crate) fn chart_ink(page: Size, side: Side) -> Raster {
     Page::chart(page, side).raster(600.0)
 }
 
-/// Writes a picture as a PNG that states its resolution.
+/// Writes a picture as a PNG that states the resolution it is said to have.
 pub(crate) fn write_png(path: &Path, shot: &Shot) {
-    let file = fs::File::create(path).unwrap();
-    let mut encoder = png::Encoder::new(file, shot.picture.width(), shot.picture.height());
-    encoder.set_color(png::ColorType::Grayscale);
-    encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_compression(png::Compression::Fast);
-    if let Some(dpi) = shot.dpi_tag {
-        // The format counts whole pixels to the metre.
-        let per_metre = (dpi / 0.0254).round() as u32;
-        encoder.set_pixel_dims(Some(png::PixelDimensions {
-            xppu: per_metre,
-            yppu: per_metre,
-            unit: png::Unit::Meter,
-        }));
-    }
-    let mut writer = encoder.write_header().unwrap();
-    writer.write_image_data(shot.picture.as_raw()).unwrap();
-    writer.finish().unwrap();
+    fs::write(path, file::png(&shot.picture, shot.dpi_tag)).unwrap();
 }
