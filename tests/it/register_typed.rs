@@ -492,8 +492,8 @@ fn the_command_reads_flags_and_files_and_writes_all_or_nothing() {
     let (code, result, talk) = parts(&sheetwright(&words));
     assert_eq!((code, talk.as_str()), (0, ""), "{result}");
     assert!(
-        result.contains("0.5 mm right and 0.2 mm above")
-            || result.contains("0.5 mm right and 0.3 mm above"),
+        result.contains("0.5 mm too far right, 0.2 mm too high")
+            || result.contains("0.5 mm too far right, 0.3 mm too high"),
         "{result}"
     );
     assert!(result.contains("the bleed of"), "{result}");

@@ -69,7 +69,6 @@ fn the_radius_for_a_scanner_nobody_measured_covers_95_in_100() {
             *count += u32::from(off <= map.spread.r95_mm(at));
         }
     }
-    eprintln!("covered {covered:?}");
     assert!((930..=980).contains(&covered[2]), "{covered:?}");
 }
 
