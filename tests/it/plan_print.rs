@@ -83,7 +83,7 @@ fn without_a_caption_its_band_belongs_to_the_pieces() {
     job.job.gap = Length::ZERO;
     let without = plan(&job, &PlanOptions::default());
     // Without any bleed a cut may miss the print; nothing else is amiss.
-    let codes: Vec<_> = without.warnings.iter().map(|w| w.code.as_ref()).collect();
+    let codes: Vec<_> = without.warnings.iter().map(|w| w.code).collect();
     assert_eq!(
         (codes, without.value.unplaced.len()),
         (vec!["plan.bleed-small"], 0)
