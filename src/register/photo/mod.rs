@@ -6,7 +6,7 @@
 //! sheet bent by up to 0.8 mm) and badly (15 to 32 degrees, up to 4 mm), sides by ruler to 0.15 mm: 19 in 20 within 0.36 and 0.40 mm at
 //! the worst place, where 0.39 and 0.41 mm are stated; 0.2 mm if the sides are known for certain.
 //!
-//! Read [`unknown`], then [`scene`] (what is seen of which sheet), [`start`], [`solve`], and [`judge`] (what is refused).
+//! Read `unknown`, then `scene` (what is seen of which sheet), `start`, `solve`, and `judge` (what is refused).
 
 mod edges;
 mod judge;
@@ -105,7 +105,7 @@ pub struct PhotoMarks {
 ///
 /// # Errors
 ///
-/// There are too few marks, an edge is missing, or no sheet of the given size before a camera explains what was seen: see [`judge`].
+/// There are too few marks, an edge is missing, or no sheet of the given size before a camera explains what was seen: see `judge`.
 pub fn measure(seen: &PhotoSeen, sheet: KnownSheet) -> Result<Warned<PhotoMarks>, Diagnostic> {
     let prepared = Prepared::new(seen, sheet)?;
     let as_taken = prepared.solve(unknown::sigmas(sheet))?;
