@@ -27,6 +27,10 @@ const MOST_MISFIT: f64 = 20.0;
 /// Misfit, in parts of the most allowed, above which neither slant nor bend means anything.
 const NONSENSE: f64 = 10.0;
 
+/// Slant and bend above which a photo is answered with a warning: of 21 simulated photos beyond them one was wrong by more than 0.5 mm.
+const USUAL_TILT_DEG: f64 = 20.0;
+const USUAL_RISE_MM: f64 = 1.5;
+
 const FLATTEN: &str = "press the sheet flat, with tape on its corners, and take the photo again";
 
 /// Least part of an edge that must be seen.
@@ -39,7 +43,8 @@ pub struct PhotoQuality {
     pub tilt_deg: f64,
     /// How far the middle of the sheet lies off the line between its edges, in millimetres, where it is most.
     pub rise_mm: f64,
-    /// How far the edges lie off a smooth sheet's, in millimetres, as the root of the mean square.
+    /// How far the edges lie off a smooth sheet's, in millimetres, as the root of the mean square of the nearest nine in ten points:
+    /// a stray thread or a shadow is no bend, and the fit makes little of it, too.
     pub edge_rms_mm: f64,
     /// Marks' misses and unknowns' distances from their guesses, as a sum of squares in standard deviations; some 5 is usual.
     pub misfit: f64,
@@ -52,12 +57,11 @@ impl PhotoQuality {
             .iter()
             .zip(&seen.edges)
             .map(|(misfit, edge)| misfit * edge.sigma_px / px_per_mm);
-        let square: f64 = off_mm.map(|off| off * off).sum();
         let squares = |values: &[f64]| values.iter().map(|v| v * v).sum::<f64>();
         Self {
             tilt_deg: libm::acos(solved.scene.turn[(2, 2)].clamp(-1.0, 1.0)).to_degrees(),
             rise_mm: solved.scene.rise_mm(),
-            edge_rms_mm: (square / count(seen.edges.len())).sqrt(),
+            edge_rms_mm: without_strangers(off_mm.collect()),
             misfit: squares(&solved.mark_misfits) + squares(&solved.strains),
         }
     }
@@ -100,6 +104,14 @@ fn check_view(quality: &PhotoQuality) -> Result<(), Diagnostic> {
         return Err(Diagnostic::error("register.photo-bent", text).hint(FLATTEN));
     }
     Ok(())
+}
+
+/// The root of the mean square of all but the farthest tenth.
+fn without_strangers(mut off_mm: Vec<f64>) -> f64 {
+    off_mm.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
+    off_mm.truncate(off_mm.len() - off_mm.len() / 10);
+    let square: f64 = off_mm.iter().map(|off| off * off).sum();
+    (square / count(off_mm.len().max(1))).sqrt()
 }
 
 /// All four edges must be seen for most of their length, within the picture.
@@ -205,6 +217,32 @@ pub(super) fn retouched(size: Size) -> Diagnostic {
     );
     Diagnostic::warning("register.photo-retouched", text)
         .hint("give the file as the phone's camera has stored it, and measure the sheet's width and height again")
+}
+
+/// A warning where the photo was taken at more of a slant, or of a sheet more bent, than a careful hand takes it.
+pub(super) fn careless(quality: &PhotoQuality) -> Option<Diagnostic> {
+    let PhotoQuality {
+        tilt_deg, rise_mm, ..
+    } = *quality;
+    let (text, hint) = if tilt_deg > USUAL_TILT_DEG {
+        (
+            format!(
+                "the photo was taken at a slant of {tilt_deg:.0} degrees, which makes it less sure"
+            ),
+            "hold the camera straight above the middle of the sheet",
+        )
+    } else if rise_mm.abs() > USUAL_RISE_MM {
+        (
+            format!(
+                "the sheet is bent by {:.1} mm in the photo, which makes it less sure",
+                rise_mm.abs()
+            ),
+            FLATTEN,
+        )
+    } else {
+        return None;
+    };
+    Some(Diagnostic::warning("register.photo-careless", text).hint(hint))
 }
 
 /// Is `true` where the camera's own unknowns contradict most: the picture may have been cropped, or straightened by a program.
