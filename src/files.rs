@@ -7,7 +7,7 @@ use std::path::{Component, Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
 use crate::job::Made;
-use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES};
+use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES, NamedText};
 
 /// Name of the file that marks a folder as ours.
 const OWN_FOLDER_MARK: &str = "report.json";
@@ -150,11 +150,16 @@ fn asset_error(error: io::Error) -> AssetError {
 ///
 /// # Errors
 /// If it cannot be read or is no UTF-8 text.
-pub fn read_text(path: &Path) -> Result<String, Diagnostic> {
+pub fn read_text(path: &Path) -> Result<NamedText, Diagnostic> {
     let bytes = read_limited(path, LARGEST_PROJECT).map_err(|e| unreadable(path, &e))?;
-    String::from_utf8(bytes).map_err(|_| {
-        Diagnostic::error("file.text", format!("{} is not UTF-8 text", path.display()))
-    })
+    let name = path.display().to_string();
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(NamedText { name, text }),
+        Err(_) => Err(Diagnostic::error(
+            "file.text",
+            format!("{name} is not UTF-8 text"),
+        )),
+    }
 }
 
 /// Reads a picture named on the command line.

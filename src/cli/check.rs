@@ -7,7 +7,7 @@ use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::files::{self, ProjectSource};
 use crate::job;
-use crate::load::{self, Assets, NamedText};
+use crate::load::{self, Assets};
 use crate::project::{Edition, Project};
 
 /// Runs the verb and returns the exit code.
@@ -46,16 +46,8 @@ pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u
 }
 
 fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diagnostic> {
-    let profile = |path: &Option<std::path::PathBuf>| {
-        path.as_ref()
-            .map(|p| {
-                files::read_text(p).map(|text| NamedText {
-                    name: p.display().to_string(),
-                    text,
-                })
-            })
-            .transpose()
-    };
+    let profile =
+        |path: &Option<std::path::PathBuf>| path.as_deref().map(files::read_text).transpose();
     let overrides = load::Options {
         printer: profile(&options.printer)?,
         cutter: profile(&options.cutter)?,

@@ -201,10 +201,9 @@ fn read_file(options: &RegisterVerb) -> Result<Option<(MarkReadings, Sources)>, 
     let Some(path) = &options.readings else {
         return Ok(None);
     };
-    let text = files::read_text(path).map_err(|d| fail(d, USAGE))?;
-    let name = path.display().to_string();
-    let sources = Sources::from([(name.clone(), text.clone())]);
-    match load::mark_readings(&name, &text) {
+    let file = files::read_text(path).map_err(|d| fail(d, USAGE))?;
+    let sources = report::source(&file);
+    match load::mark_readings(&file.name, &file.text) {
         Ok(readings) => Ok(Some((readings, sources))),
         Err(mistakes) => Err((mistakes, sources, WRONG)),
     }

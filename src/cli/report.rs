@@ -10,9 +10,15 @@ use serde_json::{Value, json};
 use super::USAGE;
 use super::options::Format;
 use crate::diagnostic::{Diagnostic, Place, Severity, line_column};
+use crate::load::NamedText;
 
 /// The texts that places in diagnostics point into, by the file's name.
 pub(super) type Sources = BTreeMap<String, String>;
+
+/// Returns one text as the only one that diagnostics point into.
+pub(super) fn source(text: &NamedText) -> Sources {
+    Sources::from([(text.name.clone(), text.text.clone())])
+}
 
 /// Writes diagnostics: as text to standard error, or as one JSON value to standard output.
 pub(super) fn show(diagnostics: &[Diagnostic], sources: &Sources, format: Format) {

@@ -5,7 +5,7 @@ use std::path::Path;
 use serde_json::{Value, json};
 
 use super::options::{Format, StockAction, StockVerb};
-use super::report::{self, Sources};
+use super::report;
 use super::{DONE, WRONG};
 use crate::booking::{Booking, Change};
 use crate::diagnostic::Diagnostic;
@@ -27,19 +27,14 @@ pub(super) fn run(options: &StockVerb, format: Format) -> u8 {
 }
 
 fn read(path: &Path, format: Format) -> Result<NamedText, u8> {
-    let text = files::read_text(path).map_err(|d| {
+    files::read_text(path).map_err(|d| {
         let hint = "name your list: --list FILE; the README shows how one is written";
         report::fail(d.hint(hint), format)
-    })?;
-    Ok(NamedText {
-        name: path.display().to_string(),
-        text,
     })
 }
 
 fn refuse(mistakes: &[Diagnostic], list: &NamedText, format: Format) -> u8 {
-    let sources = Sources::from([(list.name.clone(), list.text.clone())]);
-    report::show(mistakes, &sources, format);
+    report::show(mistakes, &report::source(list), format);
     WRONG
 }
 

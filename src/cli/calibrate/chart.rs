@@ -14,7 +14,7 @@ use crate::cli::{DONE, WRONG, verify};
 use crate::diagnostic::Diagnostic;
 use crate::files;
 use crate::job::{self, Made};
-use crate::load::{self, NamedText};
+use crate::load;
 use crate::plan::PlanOptions;
 use crate::project::Calibration;
 
@@ -89,12 +89,9 @@ fn calibration(options: &ChartOptions, output: Output) -> Result<Option<Calibrat
     let Some(path) = &options.printer else {
         return Ok(None);
     };
-    let text = files::read_text(path).map_err(|d| report::fail(d, output))?;
-    let name = path.display().to_string();
-    let named = NamedText { name, text };
-    let sources = || Sources::from([(named.name.clone(), named.text.clone())]);
+    let named = files::read_text(path).map_err(|d| report::fail(d, output))?;
     let read = load::printer_profile(&named, None).map_err(|mistakes| {
-        report::show(&mistakes, &sources(), output);
+        report::show(&mistakes, &report::source(&named), output);
         WRONG
     })?;
     if read.value.calibration.is_some() {

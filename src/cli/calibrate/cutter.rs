@@ -5,15 +5,16 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::json;
 
+use super::profile::refuse_profile;
 use super::readings::{ReadingOptions, refuse};
 use crate::calibrate::{ByTestCut, cutter_details, cutter_file, cutter_words, read_test_cut};
 use crate::cli::options::Format as Output;
-use crate::cli::report::{self, Sources};
+use crate::cli::report;
 use crate::cli::today::today;
 use crate::cli::{DONE, WRONG};
 use crate::diagnostic::Diagnostic;
 use crate::files;
-use crate::load::{self, NamedText};
+use crate::load;
 use crate::project::PrintMap;
 
 /// Options of `calibrate cutter`.
@@ -39,11 +40,12 @@ pub(super) fn run(options: &CutterOptions, output: Output) -> u8 {
 fn measure(options: &CutterOptions, output: Output) -> Result<u8, u8> {
     let given = options.readings.given(output)?;
     let printer = printer(options, &given.sheet, output)?;
-    let before = options.readings.before(output)?;
+    let profile = &options.readings.profile;
+    let before = profile.before(output)?;
     let found = read_test_cut(&given.sheet, printer.as_ref(), today())
         .map_err(|m| refuse(&m, &given.sources, output))?;
     let measured = found.value;
-    let name = options.readings.new_name(&given.sheet);
+    let name = profile.new_name(given.sheet.name.as_deref());
     let page = (given.sheet.format.as_str(), measured.chart.page);
     let written = cutter_file(
         &measured.calibration,
@@ -52,15 +54,9 @@ fn measure(options: &CutterOptions, output: Output) -> Result<u8, u8> {
         &name,
         before.as_ref(),
     )
-    .map_err(|mistakes| {
-        let sources = before
-            .iter()
-            .map(|b| (b.name.clone(), b.text.clone()))
-            .collect();
-        refuse(&mistakes, &sources, output)
-    })?;
-    options.readings.write(&written.text, output)?;
-    let out = options.readings.out.display();
+    .map_err(|m| refuse_profile(&m, before.as_ref(), output))?;
+    profile.write(&written.text, output)?;
+    let out = profile.out.display();
     match output {
         Output::Json => report::result(&report::pretty(&json!({
             "profile": out.to_string(),
@@ -70,7 +66,7 @@ fn measure(options: &CutterOptions, output: Output) -> Result<u8, u8> {
         Output::Text => {
             report::show(&found.warnings, &given.sources, output);
             let mut lines = cutter_words(&measured);
-            if options.readings.details {
+            if profile.details {
                 lines.extend(cutter_details(&measured));
             }
             report::result(&format!("{}\nwritten to {out}\n", lines.join("\n    ")));
@@ -101,12 +97,8 @@ fn printer(
     let Some(path) = &options.printer else {
         return Ok(None);
     };
-    let text = files::read_text(path).map_err(|d| report::fail(d, output))?;
-    let named = NamedText {
-        name: path.display().to_string(),
-        text,
-    };
-    let sources = Sources::from([(named.name.clone(), named.text.clone())]);
+    let named = files::read_text(path).map_err(|d| report::fail(d, output))?;
+    let sources = report::source(&named);
     let read =
         load::printer_profile(&named, Some(today())).map_err(|m| refuse(&m, &sources, output))?;
     if output == Output::Text {

@@ -3,6 +3,7 @@
 mod chart;
 mod cutter;
 mod page;
+mod profile;
 mod read;
 mod readings;
 mod ruler;

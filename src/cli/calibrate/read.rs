@@ -5,6 +5,7 @@ use std::io::{self, BufRead};
 use clap::Args;
 use serde_json::json;
 
+use super::profile::refuse_profile;
 use super::readings::{Given, ReadingOptions, refuse};
 use crate::calibrate::chart::ChartFaces;
 use crate::calibrate::{self, Report, ask, printer_file, read_by_eye};
@@ -37,7 +38,8 @@ fn read(options: &ReadOptions, output: Output) -> Result<u8, u8> {
         given.sheet = asked(options, given.sheet)?;
     }
     let Given { sheet, sources } = given;
-    let before = options.readings.before(output)?;
+    let profile = &options.readings.profile;
+    let before = profile.before(output)?;
     let found = read_by_eye(&sheet, today()).map_err(|mistakes| {
         if options.readings.is_silent() {
             report::talk(&typed_again(&sheet));
@@ -45,7 +47,7 @@ fn read(options: &ReadOptions, output: Output) -> Result<u8, u8> {
         refuse(&mistakes, &sources, output)
     })?;
     let eye = found.value;
-    let name = options.readings.new_name(&sheet);
+    let name = profile.new_name(sheet.name.as_deref());
     let margins = eye.margins;
     let written = printer_file(
         &eye.calibration,
@@ -54,21 +56,15 @@ fn read(options: &ReadOptions, output: Output) -> Result<u8, u8> {
         &name,
         before.as_ref(),
     )
-    .map_err(|mistakes| {
-        let sources = before
-            .iter()
-            .map(|b| (b.name.clone(), b.text.clone()))
-            .collect();
-        refuse(&mistakes, &sources, output)
-    })?;
-    options.readings.write(&written.text, output)?;
+    .map_err(|m| refuse_profile(&m, before.as_ref(), output))?;
+    profile.write(&written.text, output)?;
     let told = Report {
         calibration: &eye.calibration,
         method: &eye.account.method,
         margins: margins.as_ref(),
         precision: Some(eye.precision),
     };
-    let out = options.readings.out.display();
+    let out = profile.out.display();
     match output {
         Output::Json => report::result(&report::pretty(&json!({
             "profile": out.to_string(),
@@ -78,7 +74,7 @@ fn read(options: &ReadOptions, output: Output) -> Result<u8, u8> {
         }))),
         Output::Text => {
             report::show(&found.warnings, &sources, output);
-            report::result(&told.text(options.readings.details));
+            report::result(&told.text(profile.details));
             report::result(&format!("written to {out}\n"));
         }
     }

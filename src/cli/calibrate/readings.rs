@@ -1,17 +1,17 @@
-//! Where readings come from, and the profile that they go into: what `calibrate read`, `ruler` and `cutter` share.
+//! Where readings come from: what `calibrate read`, `ruler` and `cutter` share.
 
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
 use super::page::{WayOptions, chart, empty_sheet};
+use super::profile::ProfileOptions;
 use crate::cli::options::Format as Output;
 use crate::cli::report::{self, Sources};
 use crate::cli::{USAGE, WRONG};
-use crate::date;
 use crate::diagnostic::Diagnostic;
 use crate::files;
-use crate::load::{self, NamedText};
+use crate::load;
 use crate::project::{ReadingSheet, TypedReading};
 
 /// Options that say what was read.
@@ -33,29 +33,8 @@ pub(super) struct ReadingOptions {
     /// Readings, one or several, each with its repeats: x1=20.4,20.5
     #[arg(long, value_name = "KEY=VALUE", num_args = 1..)]
     reading: Vec<String>,
-    /// The printed paper in your words, such as "oat card 200 g".
-    #[arg(long, value_name = "WORDS")]
-    stock: Option<String>,
-    /// The tray it was fed from, in your words.
-    #[arg(long, value_name = "WORDS")]
-    tray: Option<String>,
-    /// The machine's name in your words [default: the profile's, or its file's]
-    #[arg(long, value_name = "WORDS")]
-    name: Option<String>,
-    /// Day of the readings, like 2026-05-09 [default: today]
-    #[arg(long, value_name = "DATE", value_parser = parse_date)]
-    date: Option<date::Date>,
-    /// The profile to write; one that is there keeps its name, limits and comments.
-    #[arg(long, value_name = "FILE")]
-    pub(super) out: PathBuf,
-    /// Also show the numbers behind the words.
-    #[arg(long)]
-    pub(super) details: bool,
-}
-
-fn parse_date(text: &str) -> Result<date::Date, String> {
-    date::parse(text)
-        .ok_or_else(|| format!("{text} is no day; write year, month and day, like 2026-05-09"))
+    #[command(flatten)]
+    pub(super) profile: ProfileOptions,
 }
 
 /// Readings, and the texts that mistakes in them point into.
@@ -78,15 +57,15 @@ impl ReadingOptions {
         };
         let sheet = &mut given.sheet;
         for (here, flag) in [
-            (&mut sheet.paper, &self.stock),
-            (&mut sheet.tray, &self.tray),
-            (&mut sheet.name, &self.name),
+            (&mut sheet.paper, &self.profile.stock),
+            (&mut sheet.tray, &self.profile.tray),
+            (&mut sheet.name, &self.profile.name),
         ] {
             if flag.is_some() {
                 here.clone_from(flag);
             }
         }
-        sheet.date = self.date.or(sheet.date);
+        sheet.date = self.profile.date.or(sheet.date);
         Ok(given)
     }
 
@@ -110,43 +89,11 @@ impl ReadingOptions {
             sources: Sources::new(),
         })
     }
-
-    /// The profile that is there already.
-    pub(super) fn before(&self, output: Output) -> Result<Option<NamedText>, u8> {
-        if !self.out.exists() {
-            return Ok(None);
-        }
-        let text = files::read_text(&self.out).map_err(|d| report::fail(d, output))?;
-        Ok(Some(NamedText {
-            name: self.out.display().to_string(),
-            text,
-        }))
-    }
-
-    /// What a new profile is called.
-    pub(super) fn new_name(&self, sheet: &ReadingSheet) -> String {
-        sheet.name.clone().unwrap_or_else(|| {
-            let stem = self
-                .out
-                .file_stem()
-                .map(|s| s.to_string_lossy().into_owned());
-            stem.unwrap_or_else(|| "Printer".to_owned())
-        })
-    }
-
-    /// Writes the profile.
-    pub(super) fn write(&self, text: &str, output: Output) -> Result<(), u8> {
-        files::write_file(&self.out, text.as_bytes()).map_err(|d| report::fail(d, output))
-    }
 }
 
 fn from_file(path: &Path, output: Output) -> Result<Given, u8> {
-    let text = files::read_text(path).map_err(|d| report::fail(d, output))?;
-    let named = NamedText {
-        name: path.display().to_string(),
-        text,
-    };
-    let sources = Sources::from([(named.name.clone(), named.text.clone())]);
+    let named = files::read_text(path).map_err(|d| report::fail(d, output))?;
+    let sources = report::source(&named);
     match load::readings(&named) {
         Ok(sheet) => Ok(Given { sheet, sources }),
         Err(mistakes) => Err(refuse(&mistakes, &sources, output)),

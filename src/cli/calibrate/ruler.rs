@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde_json::json;
 
+use super::profile::refuse_profile;
 use super::readings::{ReadingOptions, refuse};
 use crate::calibrate::{Need, Report, printer_file, read_by_ruler};
 use crate::cli::DONE;
@@ -40,11 +41,12 @@ fn measure(options: &RulerOptions, output: Output) -> Result<u8, u8> {
         ),
         None => None,
     };
-    let before = options.readings.before(output)?;
+    let profile = &options.readings.profile;
+    let before = profile.before(output)?;
     let found =
         read_by_ruler(&given.sheet, today()).map_err(|m| refuse(&m, &given.sources, output))?;
     let measured = found.value;
-    let name = options.readings.new_name(&given.sheet);
+    let name = profile.new_name(given.sheet.name.as_deref());
     let written = printer_file(
         &measured.calibration,
         None,
@@ -52,14 +54,8 @@ fn measure(options: &RulerOptions, output: Output) -> Result<u8, u8> {
         &name,
         before.as_ref(),
     )
-    .map_err(|mistakes| {
-        let sources = before
-            .iter()
-            .map(|b| (b.name.clone(), b.text.clone()))
-            .collect();
-        refuse(&mistakes, &sources, output)
-    })?;
-    options.readings.write(&written.text, output)?;
+    .map_err(|m| refuse_profile(&m, before.as_ref(), output))?;
+    profile.write(&written.text, output)?;
     let told = Report {
         calibration: &measured.calibration,
         method: &measured.account.method,
@@ -69,7 +65,7 @@ fn measure(options: &RulerOptions, output: Output) -> Result<u8, u8> {
     let need = job
         .as_ref()
         .map(|job| (Need::of(job, &measured.calibration), &job.job.name));
-    let out = options.readings.out.display();
+    let out = profile.out.display();
     match output {
         Output::Json => report::result(&report::pretty(&json!({
             "profile": out.to_string(),
@@ -84,7 +80,7 @@ fn measure(options: &RulerOptions, output: Output) -> Result<u8, u8> {
         }))),
         Output::Text => {
             report::show(&found.warnings, &given.sources, output);
-            report::result(&told.text(options.readings.details));
+            report::result(&told.text(profile.details));
             if let Some((need, name)) = need {
                 report::result(&format!("{}\n", need.words(name)));
             }

@@ -1,14 +1,14 @@
 //! `calibrate scan`: scans of the printed chart become a printer's profile.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use kurbo::Size;
 use serde_json::json;
 
-use super::scan_flags::{
-    Rule, SheetSize, parse_date, parse_dpi, parse_rule, parse_scale, parse_sheet,
-};
+use super::profile::{ProfileOptions, refuse_profile};
+use super::readings::refuse;
+use super::scan_flags::{Rule, SheetSize, parse_dpi, parse_rule, parse_scale, parse_sheet};
 use super::scan_report;
 use crate::calibrate::chart::Chart;
 use crate::calibrate::scan::{
@@ -19,10 +19,9 @@ use crate::cli::options::Format as Output;
 use crate::cli::report::{self, Sources};
 use crate::cli::today::today;
 use crate::cli::{DONE, WRONG};
-use crate::date::{self, Date};
+use crate::date;
 use crate::diagnostic::Diagnostic;
 use crate::files;
-use crate::load::NamedText;
 use crate::paper::Format;
 use crate::scan::Picture;
 
@@ -50,24 +49,8 @@ pub(super) struct ScanOptions {
     /// Picture to write that shows where on the page the error is, before and after.
     #[arg(long, value_name = "PNG")]
     residuals: Option<PathBuf>,
-    /// The printed paper in your words, such as "oat card 200 g".
-    #[arg(long, value_name = "WORDS")]
-    stock: Option<String>,
-    /// The tray it was fed from, in your words.
-    #[arg(long, value_name = "WORDS")]
-    tray: Option<String>,
-    /// The printer's name in your words [default: the profile's, or its file's]
-    #[arg(long, value_name = "WORDS")]
-    name: Option<String>,
-    /// Day of the print, like 2026-05-09 [default: today]
-    #[arg(long, value_name = "DATE", value_parser = parse_date)]
-    date: Option<Date>,
-    /// The profile to write; one that is there keeps its name, limits and comments.
-    #[arg(long, value_name = "FILE")]
-    out: PathBuf,
-    /// Also show the numbers behind the words.
-    #[arg(long)]
-    details: bool,
+    #[command(flatten)]
+    profile: ProfileOptions,
 }
 
 /// Runs the subcommand and returns the exit code.
@@ -78,34 +61,27 @@ pub(super) fn run(options: &ScanOptions, output: Output) -> u8 {
 }
 
 fn measure(options: &ScanOptions, output: Output) -> Result<u8, u8> {
-    let wrong = |mistakes: &[Diagnostic]| {
-        report::show(mistakes, &Sources::new(), output);
-        WRONG
-    };
     let (chart, scans, mut warnings) = read_all(options, output)?;
-    let survey = Survey::new(chart, &scans, &given(options)).map_err(|d| wrong(&d))?;
+    let survey = Survey::new(chart, &scans, &given(options))
+        .map_err(|d| refuse(&d, &Sources::new(), output))?;
     warnings.extend(survey.warnings.iter().cloned());
-    let day = options.date.unwrap_or_else(today);
+    let profile = &options.profile;
+    let day = profile.date.unwrap_or_else(today);
     let calibration = survey
-        .calibration(day, options.stock.clone(), options.tray.clone())
+        .calibration(day, profile.stock.clone(), profile.tray.clone())
         .expect("a survey without a front is refused");
-    let before = before(&options.out, output)?;
+    let before = profile.before(output)?;
     let account = account(options);
-    let name = name(options);
-    let written =
-        printer_file(&calibration, None, &account, &name, before.as_ref()).map_err(|mistakes| {
-            let sources = before.iter().map(|b| (b.name.clone(), b.text.clone()));
-            report::show(&mistakes, &sources.collect(), output);
-            WRONG
-        })?;
-    let disk = |d| report::fail(d, output);
+    let name = profile.new_name(profile.name.as_deref());
+    let written = printer_file(&calibration, None, &account, &name, before.as_ref())
+        .map_err(|m| refuse_profile(&m, before.as_ref(), output))?;
     if let Some(path) = &options.residuals {
         let title = format!("{name}, {}", date::show(day));
         let picture = residual_picture(&survey.result, survey.chart.page, &title)
             .expect("a survey has targets");
-        files::write_file(path, &picture).map_err(disk)?;
+        files::write_file(path, &picture).map_err(|d| report::fail(d, output))?;
     }
-    files::write_file(&options.out, written.text.as_bytes()).map_err(disk)?;
+    profile.write(&written.text, output)?;
     show(options, &survey, &warnings, output);
     Ok(DONE)
 }
@@ -187,29 +163,6 @@ fn given(options: &ScanOptions) -> Given {
     }
 }
 
-/// The profile that is there already.
-fn before(out: &Path, output: Output) -> Result<Option<NamedText>, u8> {
-    if !out.exists() {
-        return Ok(None);
-    }
-    let text = files::read_text(out).map_err(|d| report::fail(d, output))?;
-    Ok(Some(NamedText {
-        name: out.display().to_string(),
-        text,
-    }))
-}
-
-/// What a new profile is called.
-fn name(options: &ScanOptions) -> String {
-    options.name.clone().unwrap_or_else(|| {
-        let stem = options.out.file_stem();
-        stem.map_or_else(
-            || "Printer".to_owned(),
-            |s| s.to_string_lossy().into_owned(),
-        )
-    })
-}
-
 /// The files and flags as they were typed, so that the profile tells where it comes from.
 fn account(options: &ScanOptions) -> Account {
     let mut readings: Vec<(String, String)> = Vec::new();
@@ -241,18 +194,21 @@ fn account(options: &ScanOptions) -> Account {
 fn show(options: &ScanOptions, survey: &Survey, warnings: &[Diagnostic], output: Output) {
     match output {
         Output::Json => report::result(&report::pretty(&json!({
-            "profile": options.out.display().to_string(),
+            "profile": options.profile.out.display().to_string(),
             "residuals": options.residuals.as_ref().map(|p| p.display().to_string()),
             "measured": scan_report::json(survey),
             "diagnostics": report::to_json(warnings, &Sources::new()),
         }))),
         Output::Text => {
             report::show(warnings, &Sources::new(), output);
-            report::result(&scan_report::text(survey, options.details));
+            report::result(&scan_report::text(survey, options.profile.details));
             let picture = options.residuals.as_ref().map_or_else(String::new, |p| {
                 format!(", picture of the errors to {}", p.display())
             });
-            report::result(&format!("written to {}{picture}\n", options.out.display()));
+            report::result(&format!(
+                "written to {}{picture}\n",
+                options.profile.out.display()
+            ));
         }
     }
 }

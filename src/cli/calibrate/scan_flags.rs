@@ -1,7 +1,6 @@
 //! What is typed behind the flags of `calibrate scan`.
 
 use crate::calibrate::scan::{Measured, RuleNote};
-use crate::date::{self, Date};
 use crate::length::{Length, LengthError, parse_pair};
 use crate::paper::Format;
 
@@ -102,11 +101,6 @@ pub(super) fn parse_dpi(text: &str) -> Result<f64, String> {
             "{dpi} pixels to the inch is no scan; 150 to 1200 are good"
         ))
     }
-}
-
-pub(super) fn parse_date(text: &str) -> Result<Date, String> {
-    date::parse(text)
-        .ok_or_else(|| format!("{text} is no day; write year, month and day, like 2026-05-09"))
 }
 
 pub(super) fn parse_format(text: &str) -> Result<Format, String> {
