@@ -3,7 +3,7 @@
 //! A profile that is there already keeps its name, its limits and its comments: only `[calibration]` is replaced, and the margins
 //! where they were measured.
 
-use kurbo::{Affine, Point, Size, Vec2};
+use kurbo::{Affine, Size, Vec2};
 
 use crate::date;
 use crate::diagnostic::{Diagnostic, Warned};
@@ -190,7 +190,7 @@ fn head(day: date::Date, (format, page): (&str, Size)) -> String {
 
 /// One face as a table, the numbers about the middle of the page.
 fn map_text(face: &str, map: Affine, spread: &Spread, page: Size) -> String {
-    let centre = Point::new(page.width / 2.0, page.height / 2.0);
+    let centre = page.to_rect().center();
     let spread = spread.counted_from(centre);
     let (x, y) = (typed_row(&spread.x), typed_row(&spread.y));
     let is = rounded(Terms::of(map, centre));
@@ -366,6 +366,7 @@ fn quoted(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Point;
     use proptest::prelude::*;
 
     use super::*;
@@ -374,7 +375,7 @@ mod tests {
     const A4: Size = Size::new(210.0, 297.0);
 
     fn map(parts: [f64; 6], row: [f64; 6], page: Size) -> PrintMap {
-        let centre = Point::new(page.width / 2.0, page.height / 2.0);
+        let centre = page.to_rect().center();
         let [scale_x, scale_y, turn_rad, shear_rad, x, y] = parts;
         let parts = Terms {
             scale_x,

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::repeat::Precision;
-use super::words::{detail_lines, margin_words, middle, printer_words, within_words};
+use super::words::{detail_lines, margin_words, printer_words, within_words};
 use crate::date;
 use crate::fit::Terms;
 use crate::length::{Length, with_covering_inches};
@@ -58,7 +58,7 @@ impl Report<'_> {
 
     fn face_details(&self, map: &PrintMap) -> Vec<String> {
         let page = self.calibration.page;
-        let within = Terms::within_95(map.sheet_from_page, &map.spread, middle(page));
+        let within = Terms::within_95(map.sheet_from_page, &map.spread, page.to_rect().center());
         detail_lines(map.sheet_from_page, &within, page)
     }
 
@@ -98,8 +98,8 @@ impl Report<'_> {
     fn face_json(&self, map: &PrintMap) -> Value {
         let page = self.calibration.page;
         let (middle_mm, corner_mm) = super::eye::within_mm(map, page);
-        let terms = Terms::of(map.sheet_from_page, middle(page));
-        let within = Terms::within_95(map.sheet_from_page, &map.spread, middle(page));
+        let terms = Terms::of(map.sheet_from_page, page.to_rect().center());
+        let within = Terms::within_95(map.sheet_from_page, &map.spread, page.to_rect().center());
         let all = |t: &Terms| {
             json!({
                 "scale_x_percent": t.scale_x * 100.0,
@@ -120,7 +120,7 @@ impl Report<'_> {
 
 /// How the back lies to the front, in the middle of the page.
 fn back_words(front: &PrintMap, back: &PrintMap, calibration: &Calibration) -> String {
-    let centre = middle(calibration.page);
+    let centre = calibration.page.to_rect().center();
     let off = back.sheet_from_page * centre - front.sheet_from_page * centre;
     let side = |mm: f64, more: &str, less: &str| {
         format!("{:.2} mm {}", mm.abs(), if mm > 0.0 { more } else { less })

@@ -4,7 +4,7 @@
 //! they are taken to be none, to within what home printers do. So the error grows away from where the two distances end, and the
 //! profile says by how much. The page is the chart: another page may have a check rule, but one length has no shift and no second way.
 
-use kurbo::{Affine, Point, Size};
+use kurbo::Affine;
 
 use super::Account;
 use super::chart::{Chart, ChartEdition};
@@ -168,12 +168,8 @@ fn fit(chart: &Chart, read: &[Vec<f64>; 6], sigma_mm: f64) -> PrintMap {
     };
     PrintMap {
         sheet_from_page: Affine::new([wide, 0.0, 0.0, tall, shift_x, shift_y]),
-        spread: x.plus(&y).counted_from(middle(chart.page)),
+        spread: x.plus(&y).counted_from(chart.page.to_rect().center()),
     }
-}
-
-fn middle(page: Size) -> Point {
-    Point::new(page.width / 2.0, page.height / 2.0)
 }
 
 #[cfg(test)]
@@ -182,6 +178,7 @@ mod tests {
     use crate::fit::{BAND_95, Terms};
     use crate::paper;
     use crate::project::{Ruler, TypedReading};
+    use kurbo::Size;
 
     fn sheet(name: &str, ruler: Ruler, readings: [&str; 6]) -> ReadingSheet {
         let format = paper::find(name).unwrap();
@@ -213,11 +210,11 @@ mod tests {
             .value;
         let front = &found.calibration.front;
         let (terms, within) = (
-            Terms::of(front.sheet_from_page, middle(found.chart.page)),
+            Terms::of(front.sheet_from_page, found.chart.page.to_rect().center()),
             Terms::within_95(
                 front.sheet_from_page,
                 &front.spread,
-                middle(found.chart.page),
+                found.chart.page.to_rect().center(),
             ),
         );
         for (found, expected) in [

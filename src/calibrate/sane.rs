@@ -1,6 +1,6 @@
 //! What a home printer does, and what it does not: readings beyond it are refused, with the slip that they look like.
 
-use kurbo::{Affine, Point, Size};
+use kurbo::{Affine, Size};
 
 use super::chart::ChartEdition;
 use super::desk::Desk;
@@ -52,7 +52,7 @@ pub(super) fn refuse_far(
 
 /// Refuses a map that no home printer makes, and warns of a page that was made to fit.
 pub(super) fn check(desk: &Desk<'_>, map: Affine, page: Size) {
-    let terms = Terms::of(map, Point::new(page.width / 2.0, page.height / 2.0));
+    let terms = Terms::of(map, page.to_rect().center());
     let again = "read again, from the sheet's left and top edge, and check that --paper is that of the chart";
     for (what, share) in [("wide", terms.scale_x), ("tall", terms.scale_y)] {
         if share.abs() > MOST_SCALE {

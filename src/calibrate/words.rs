@@ -1,6 +1,6 @@
 //! What was measured, as people say it.
 
-use kurbo::{Affine, Point, Size};
+use kurbo::{Affine, Size};
 
 use super::cutter::ByTestCut;
 use super::eye::{farthest_mm, within_mm};
@@ -12,7 +12,7 @@ use crate::project::{Edges, PrintMap};
 /// Returns what a printer does to a page, one sentence a line, without full stops.
 #[must_use]
 pub fn printer_words(map: &PrintMap, page: Size) -> Vec<String> {
-    let terms = Terms::of(map.sheet_from_page, middle(page));
+    let terms = Terms::of(map.sheet_from_page, page.to_rect().center());
     let mut lines = vec![
         format!(
             "it prints {} and {}",
@@ -47,7 +47,7 @@ pub fn within_words(map: &PrintMap, page: Size) -> String {
 /// Returns the numbers of a map with what they are known to, one a line, for those who ask.
 #[must_use]
 pub fn detail_lines(map: Affine, within: &Terms, page: Size) -> Vec<String> {
-    let terms = Terms::of(map, middle(page));
+    let terms = Terms::of(map, page.to_rect().center());
     let line = |name: &str, is: f64, within: f64, unit: &str| {
         format!("{name:8} {is:9.4} +- {within:.4} {unit}")
     };
@@ -99,8 +99,8 @@ pub fn margin_words(margins: &Edges<crate::length::Length>) -> String {
 pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
     let page = measured.chart.page;
     let calibration = &measured.calibration;
-    let terms = Terms::of(calibration.cut_from_file, middle(page));
-    let known = calibration.spread.r95_mm(middle(page));
+    let terms = Terms::of(calibration.cut_from_file, page.to_rect().center());
+    let known = calibration.spread.r95_mm(page.to_rect().center());
     let repeat = RADIUS_95 * calibration.repeat_mm;
     let told = if measured.sheets > 1 {
         format!(
@@ -143,7 +143,11 @@ pub fn cutter_words(measured: &ByTestCut) -> Vec<String> {
 pub fn cutter_details(measured: &ByTestCut) -> Vec<String> {
     let page = measured.chart.page;
     let calibration = &measured.calibration;
-    let within = Terms::within_95(calibration.cut_from_file, &calibration.spread, middle(page));
+    let within = Terms::within_95(
+        calibration.cut_from_file,
+        &calibration.spread,
+        page.to_rect().center(),
+    );
     let mut lines = vec!["each within its number 19 times in 20:".to_owned()];
     lines.extend(detail_lines(calibration.cut_from_file, &within, page));
     lines.push(format!(
@@ -151,11 +155,6 @@ pub fn cutter_details(measured: &ByTestCut) -> Vec<String> {
         calibration.repeat_mm
     ));
     lines
-}
-
-/// The middle of a page.
-pub(super) fn middle(page: Size) -> Point {
-    Point::new(page.width / 2.0, page.height / 2.0)
 }
 
 fn scale_words(share: f64, more: &str, less: &str) -> String {
@@ -217,7 +216,7 @@ mod tests {
             shift: kurbo::Vec2::new(1.1, -0.7),
         };
         let map = PrintMap {
-            sheet_from_page: terms.to_map(middle(page)),
+            sheet_from_page: terms.to_map(page.to_rect().center()),
             spread: Spread::NONE,
         };
         let lines = printer_words(&map, page);

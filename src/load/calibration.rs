@@ -1,6 +1,6 @@
 //! What a profile says it was measured to be: the tables `[calibration]` of printers and cutters.
 
-use kurbo::{Point, Size, Vec2};
+use kurbo::{Size, Vec2};
 use toml::de::DeValue;
 
 use super::code;
@@ -189,7 +189,7 @@ fn read_face(table: &Table<'_>, page: Option<Size>) -> Option<PrintMap> {
     table.close();
     let parts = [scale_x?, scale_y?, turn?, shear?, shift_x?, shift_y?];
     let ([x, y], page) = (spread?, page?);
-    let centre = Point::new(page.width / 2.0, page.height / 2.0);
+    let centre = page.to_rect().center();
     let [scale_x, scale_y, turn, shear, shift_x, shift_y] = parts.map(|p| p.value);
     let map = Terms {
         scale_x: scale_x / PERCENT.per_one,

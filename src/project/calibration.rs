@@ -1,6 +1,6 @@
 //! What was measured of a printer or a cutting machine.
 
-use kurbo::{Affine, Point, Size};
+use kurbo::{Affine, Size};
 
 use crate::date;
 use crate::fit::Spread;
@@ -69,7 +69,7 @@ impl PrintMap {
     /// Returns how far the middle of a page of this size is shifted, in millimetres.
     #[must_use]
     pub fn shift_at_centre_mm(&self, page: Size) -> kurbo::Vec2 {
-        let centre = Point::new(page.width / 2.0, page.height / 2.0);
+        let centre = page.to_rect().center();
         self.sheet_from_page * centre - centre
     }
 }
@@ -90,6 +90,7 @@ pub struct CutterCalibration {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use kurbo::Point;
 
     /// By hand: 1 % too wide about the left edge shifts the middle of a 200 mm page by 1 mm. On a page of 300 mm the middle, at
     /// 150 mm, is shifted by 1 mm as well, and the left edge by 1 - 1.5 = -0.5 mm.

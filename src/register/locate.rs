@@ -330,7 +330,7 @@ fn noise(choice: &Choice, cleaned: &Cleaned, options: &Options) -> Noise {
 
 /// What only the finished map shows.
 fn refuse_map(sheet: &PrintedSheet, located: &Located) -> Result<(), Diagnostic> {
-    let centre = Point::new(sheet.paper.width / 2.0, sheet.paper.height / 2.0);
+    let centre = sheet.paper.to_rect().center();
     let terms = Terms::of(located.moved, centre);
     refuse_scale(" from left to right", terms.scale_x)?;
     refuse_scale(" from top to bottom", terms.scale_y)?;

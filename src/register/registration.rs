@@ -1,6 +1,6 @@
 //! What was found, as it stands in `registration.json`.
 
-use kurbo::{Affine, Point};
+use kurbo::Affine;
 use serde::Serialize;
 
 use super::{Bleed, Forecast, Located, PrintedSheet};
@@ -104,7 +104,7 @@ impl Registration {
         warnings: &[Diagnostic],
     ) -> Self {
         let fit = &located.cleaned.fit;
-        let centre = Point::new(sheet.paper.width / 2.0, sheet.paper.height / 2.0);
+        let centre = sheet.paper.to_rect().center();
         let terms = Terms::of(located.moved, centre);
         Self {
             format: FORMAT,

@@ -7,14 +7,13 @@ use kurbo::{Point, Size, Vec2};
 
 use crate::diagnostic::{Diagnostic, Warned};
 use crate::fit::Spread;
+use crate::length::MM_PER_INCH;
 use crate::math::hypot;
 use crate::plan::Mark;
 use crate::scan::{
     Found, KNOWN_STRETCH_SD, Kind, Picture, SHEAR_SD_RAD, STRETCH_SD, ScaleHint, SheetEdges,
     find_targets, identify, sheet_edges,
 };
-
-const MM_PER_INCH: f64 = 25.4;
 
 /// Standard deviation of a side measured with a ruler, in millimetres.
 const RULER_MM: f64 = 0.15;

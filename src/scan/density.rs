@@ -3,7 +3,8 @@
 //! PNG keeps it in `pHYs` (PNG specification, 11.3.4.3), JPEG in the JFIF header (ECMA TR/98, 10.1) or in EXIF, and TIFF and EXIF in
 //! the tags 282 `XResolution`, 283 `YResolution` and 296 `ResolutionUnit` (TIFF 6.0, section 8).
 
-const MM_PER_INCH: f64 = 25.4;
+use crate::length::MM_PER_INCH;
+
 const PNG_START: usize = 8;
 /// Files that tell less or more were not written by a scanner or a camera.
 const PLAUSIBLE_DPI: std::ops::RangeInclusive<f64> = 20.0..=9600.0;

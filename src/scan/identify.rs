@@ -8,10 +8,10 @@ use super::guess::best;
 use super::refusal::Refusal;
 use super::target::{Target, Targets};
 use crate::fit::Homography;
+use crate::length::MM_PER_INCH;
 use crate::math::atan2;
 use crate::plan::Mark;
 
-const MM_PER_INCH: f64 = 25.4;
 /// What a centre may be wrong by, whatever its edges say: edges of toner and paper, measured on simulated prints.
 const LEAST_SIGMA_SCAN_MM: f64 = 0.004;
 const LEAST_SIGMA_PHOTO_MM: f64 = 0.015;

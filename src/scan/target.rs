@@ -7,9 +7,9 @@ use super::class::quadrants;
 use super::picture::Picture;
 use super::reduced::Reduction;
 use super::ring::{Ring, RingFault, measure};
+use crate::length::MM_PER_INCH;
 use crate::plan::MarkClass;
 
-const MM_PER_INCH: f64 = 25.4;
 /// Targets of 5 to 8 mm are looked for as if they had this radius.
 const RADIUS_MM: f64 = 3.0;
 /// Densities that are tried where none is known: from 75 to 1200 dpi, each the root of two times the last.

@@ -2,7 +2,7 @@
 //!
 //! Limits are far outside of what printers do and well inside of what a wrong page, a scaled print or a bent sheet does.
 
-use kurbo::{Point, Size};
+use kurbo::Size;
 
 use super::face_scan::ScanMap;
 use super::mark_error::place_words;
@@ -37,7 +37,7 @@ const MOST_BETWEEN_SCALES: f64 = 0.008;
 ///
 /// Returns what is wrong with the first number that is out of all reason, and what to do.
 pub fn refuse_unlikely(map: &ScanMap, page: Size) -> Result<(), Diagnostic> {
-    let centre = Point::new(page.width / 2.0, page.height / 2.0);
+    let centre = page.to_rect().center();
     let terms = Terms::of(map.fit.map, centre);
     refuse_scale(map, &terms)?;
     refuse_place(map, &terms)?;

@@ -14,7 +14,7 @@ fn found(belief: &Belief, scans: &[FaceScan]) -> ScanResult {
 
 /// Scale across and down, turn and shear, and the shift of the middle.
 fn parts(map: Affine, page: Size) -> [f64; 6] {
-    let terms = Terms::of(map, Point::new(page.width / 2.0, page.height / 2.0));
+    let terms = Terms::of(map, page.to_rect().center());
     [
         1.0 + terms.scale_x,
         1.0 + terms.scale_y,

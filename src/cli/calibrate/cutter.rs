@@ -83,7 +83,7 @@ fn to_json(measured: &ByTestCut) -> serde_json::Value {
         "repeat_mm": calibration.repeat_mm,
         "sheets": measured.sheets,
         "within_95_mm": {
-            "middle": calibration.spread.r95_mm((measured.chart.page.width / 2.0, measured.chart.page.height / 2.0).into()),
+            "middle": calibration.spread.r95_mm(measured.chart.page.to_rect().center()),
         },
     })
 }

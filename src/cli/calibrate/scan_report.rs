@@ -1,6 +1,5 @@
 //! What scans of the chart tell of a printer, in words and for programs.
 
-use kurbo::Point;
 use serde_json::{Value, json};
 
 use crate::calibrate::scan::{FaceResult, Loading, MarkSummary, Parting, Survey, place_words};
@@ -31,7 +30,7 @@ pub(super) fn text(survey: &Survey, details: bool) -> String {
 
 fn face_text(survey: &Survey, face: &FaceResult) -> String {
     let page = survey.chart.page;
-    let middle = Point::new(page.width / 2.0, page.height / 2.0);
+    let middle = page.to_rect().center();
     let terms = Terms::of(face.map.sheet_from_page, middle);
     let name = match face.face {
         Face::Front => "front",
@@ -86,7 +85,7 @@ fn marks_text(survey: &Survey, face: &FaceResult) -> String {
 
 fn details_text(survey: &Survey, face: &FaceResult) -> String {
     let page = survey.chart.page;
-    let middle = Point::new(page.width / 2.0, page.height / 2.0);
+    let middle = page.to_rect().center();
     let map = face.map.sheet_from_page;
     let terms = Terms::of(map, middle);
     let band = Terms::within_95(map, &face.map.spread, middle);
@@ -217,7 +216,7 @@ pub(super) fn json(survey: &Survey) -> Value {
 
 fn face_json(survey: &Survey, face: &FaceResult) -> Value {
     let page = survey.chart.page;
-    let middle = Point::new(page.width / 2.0, page.height / 2.0);
+    let middle = page.to_rect().center();
     let map = face.map.sheet_from_page;
     let terms = Terms::of(map, middle);
     let band = Terms::within_95(map, &face.map.spread, middle);
