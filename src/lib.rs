@@ -76,6 +76,8 @@ pub mod geometry;
 pub mod project;
 
 // In.
+pub mod construct;
+pub mod fold;
 pub mod load;
 
 // Plan.

@@ -2,7 +2,7 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`],
-//! [`common()`] and [`web`]; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! [`common()`] and [`web`]; [`space`] has the places of folded panels; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
@@ -23,6 +23,7 @@ mod polygon;
 mod pose;
 mod ring;
 pub mod shape;
+pub mod space;
 pub mod strip;
 mod sweep;
 pub mod web;

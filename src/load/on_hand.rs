@@ -195,6 +195,7 @@ fn to_stock(listed: &ListedOffcut, position: usize, whole: &Stock) -> Stock {
         height: listed.height,
         grain: listed.grain.or(whole.grain),
         on_hand: Some(listed.sheets),
+        is_clear: whole.is_clear,
         price: None,
         face_a: face(&whole.face_a),
         face_b: face(&whole.face_b),

@@ -11,7 +11,7 @@ use crate::geometry::clip_line::{clip_horizontal, clip_segment, clip_vertical};
 use crate::geometry::offset::offset;
 use crate::geometry::{Outline, OutlineError, shape};
 use crate::length::{Length, Size};
-use crate::math::{COINCIDENT_MM, VERIFY_MM, hypot};
+use crate::math::{Angle, COINCIDENT_MM, VERIFY_MM, hypot};
 use crate::project::{CutBy, Fold, Maker, Operation, OperationKind};
 
 pub(super) const FOLDS: &[(&str, Fold)] = &[("valley", Fold::Valley), ("mountain", Fold::Mountain)];
@@ -35,6 +35,7 @@ impl Crease {
         Operation {
             kind: OperationKind::Crease { fold: self.fold },
             path: self.path,
+            folds_to: None,
             by: self.by,
             origin: self.origin,
         }
@@ -77,14 +78,31 @@ pub(super) fn read(
         }
     };
     let details = read_details(table, kind);
+    let folds_to = match kind {
+        Kind::Crease => table.optional("folds_to", read_fold_angle),
+        Kind::Cut | Kind::Perforation | Kind::PartialCut | Kind::Hole | Kind::Line => None,
+    };
     let by = table.optional("by", |v| v.choice(MAKERS)).unwrap_or(maker);
     table.close();
     Some(Operation {
         kind: details?,
         path: path?,
+        folds_to,
         by,
         origin: table.origin(),
     })
+}
+
+/// Reads how far a crease is folded: more than nothing, and at most flat onto itself.
+fn read_fold_angle(value: &Value<'_>) -> Option<Angle> {
+    let angle_deg = value.degrees()?;
+    if angle_deg > 0.0 && angle_deg <= 180.0 {
+        return Some(Angle::from_deg(angle_deg));
+    }
+    let message = format!("a crease folded by {angle_deg} deg is not between 0 and 180 deg");
+    let hint =
+        "write folds_to = \"90 deg\", and fold = \"mountain\" or \"valley\" for the direction";
+    value.fail(code::NUMBER_RANGE, message, hint)
 }
 
 fn read_details(table: &Table<'_>, kind: Kind) -> Option<OperationKind> {

@@ -181,6 +181,8 @@ fn read(
         pieces: pieces?,
         stocks: stocks.into_iter().collect::<Option<_>>()?,
         job: job.job,
+        parts: Vec::new(),
+        assemblies: Vec::new(),
         editions,
         pins,
         paper_list_sha256,

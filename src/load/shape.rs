@@ -71,6 +71,8 @@ impl ShapePanel {
         Panel {
             name: self.name.clone(),
             bounds_mm: self.bounds.to_mm(),
+            inside_mm: self.bounds.to_mm().center(),
+            up: None,
         }
     }
 }

@@ -111,6 +111,7 @@ fn read(
     let grammage_gsm = table.optional("grammage", paper_weight::read);
     let on_hand = table.optional("on_hand", |v| v.whole(0..=MOST_SHEETS));
     let price = table.optional("price", read_price);
+    let is_clear = table.optional("clear", Value::boolean).unwrap_or(false);
     let face_a = table
         .optional("face_a", read_face)
         .unwrap_or_else(|| inherited(|w| &w.face_a));
@@ -136,6 +137,7 @@ fn read(
             whole.as_ref().and_then(|w| w.grain)
         },
         on_hand: on_hand.or(table.has("offcut_of").then_some(1)),
+        is_clear,
         price,
         face_a,
         face_b,

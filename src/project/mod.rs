@@ -1,11 +1,12 @@
 //! Everything the user declared, valid: what `load` makes and every later stage reads.
 //!
-//! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], then [`Stock`] and [`Edition`], the [`PaperList`] that projects draw from, last the
+//! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], the [`Part`] and [`Assembly`] it may belong to, then [`Stock`] and [`Edition`], the [`PaperList`] that projects draw from, last the
 //! devices, [`PrinterProfile`], [`CutterProfile`] and [`TrimmerProfile`]. Sizes that were typed
 //! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
 
 mod artwork;
+mod assembly;
 mod calibration;
 mod device;
 mod edition;
@@ -13,12 +14,15 @@ mod job;
 mod nick;
 mod operation;
 mod paper_list;
+mod part;
 mod piece;
 mod pin;
 mod readings;
+mod running_band;
 mod stock;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+pub use assembly::{Assembly, Bend, Clearance, Joint, JointKind, Member, Patch, Surface};
 pub use calibration::{Calibration, CutterCalibration, PrintMap};
 pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit, TrimmerProfile};
 pub use edition::{ArtworkSwap, Edition};
@@ -26,9 +30,11 @@ pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
 pub use nick::Nicks;
 pub use operation::{Fold, Maker, Operation, OperationKind};
 pub use paper_list::{BookedJob, ListedOffcut, ListedStock, PaperList};
+pub use part::{Fact, Part};
 pub use piece::{Axis, Mount, MountPlace, Panel, Piece, Turns};
 pub use pin::Pin;
 pub use readings::{ReadingSheet, Ruler, TypedReading};
+pub use running_band::{Rider, RunningBand, Stretch};
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};
 
 use crate::drawing::Asset;
@@ -42,6 +48,10 @@ pub struct Project {
     pub stocks: Vec<Stock>,
     /// Pieces, in file order; at least one. Mounted pieces are pieces too.
     pub pieces: Vec<Piece>,
+    /// Parts, in file order; their pieces stand among [`pieces`](Self::pieces).
+    pub parts: Vec<Part>,
+    /// Objects put together from pieces: one for each part, then the declared ones.
+    pub assemblies: Vec<Assembly>,
     /// Editions, in file order; a file without any has one that changes nothing.
     pub editions: Vec<Edition>,
     /// Pieces whose place is decided, in file order.

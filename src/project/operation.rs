@@ -4,6 +4,7 @@ use kurbo::BezPath;
 
 use crate::diagnostic::Origin;
 use crate::length::Size;
+use crate::math::Angle;
 
 /// One operation on a piece.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +13,8 @@ pub struct Operation {
     pub kind: OperationKind,
     /// Where, in the piece frame, in millimetres. A hole's path is closed.
     pub path: BezPath,
+    /// How far a crease is folded in the finished object; a right angle without it. At a curved crease, at the middle of its length.
+    pub folds_to: Option<Angle>,
     /// By whom.
     pub by: Maker,
     /// Where it is declared.

@@ -1,11 +1,12 @@
 //! Pieces and where they are mounted.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
 use super::{Artwork, Edge, Maker, Nicks, Operation, StockSide};
 use crate::diagnostic::Origin;
 use crate::geometry::{Outline, Pose};
 use crate::length::Length;
+use crate::math::Angle;
 
 /// A piece of paper: an outline with operations and artwork.
 ///
@@ -55,6 +56,11 @@ pub struct Panel {
     pub name: String,
     /// Its box in the piece frame, in millimetres.
     pub bounds_mm: Rect,
+    /// A point well inside it, in the piece frame: the panel is all that can be reached from there without crossing a crease.
+    pub inside_mm: Point,
+    /// How its upright is turned in the piece frame, clockwise as seen from the front: 0 where the piece's top is up in the finished
+    /// object, 90 degrees where the right edge is. `None` where no way is up.
+    pub up: Option<Angle>,
 }
 
 /// A direction on a sheet or piece.

@@ -26,6 +26,8 @@ pub struct Stock {
     pub grain: Option<Axis>,
     /// Sheets on hand; `None` is as many as needed.
     pub on_hand: Option<u32>,
+    /// Whether it can be seen through, as film can.
+    pub is_clear: bool,
     /// Price of one sheet.
     pub price: Option<Price>,
     /// Face A, up as the sheet is declared.

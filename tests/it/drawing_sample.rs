@@ -24,6 +24,8 @@ pub(crate) const LETTER_MM: (f64, f64) = (215.9, 279.4);
 /// Two seed packets with artwork on both faces, four plant labels and a band.
 pub(crate) fn project() -> Project {
     Project {
+        parts: Vec::new(),
+        assemblies: Vec::new(),
         job: Job {
             name: "Plant-swap morning".into(),
             date: None,
@@ -102,6 +104,7 @@ fn stock() -> Stock {
         grammage_gsm: Some(216.0),
         grain: None,
         on_hand: None,
+        is_clear: false,
         price: None,
         face_a: StockFace::Printable,
         face_b: StockFace::Printable,

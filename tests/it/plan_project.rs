@@ -41,6 +41,8 @@ pub(crate) fn project(
     copies: u32,
 ) -> Project {
     Project {
+        parts: Vec::new(),
+        assemblies: Vec::new(),
         job: Job {
             name: "Plant-swap morning".to_owned(),
             date: None,
@@ -95,6 +97,7 @@ pub(crate) fn stock(id: &str, (width_mm, height_mm): (f64, f64)) -> Stock {
         grammage_gsm: None,
         grain: None,
         on_hand: None,
+        is_clear: false,
         price: None,
         face_a: StockFace::Printable,
         face_b: StockFace::Printable,
@@ -144,6 +147,7 @@ pub(crate) fn operation(kind: OperationKind, path: &str) -> Operation {
     Operation {
         kind,
         path: BezPath::from_svg(path).unwrap(),
+        folds_to: None,
         by: Maker::Machine,
         origin: origin("piece[1].operation[1]"),
     }

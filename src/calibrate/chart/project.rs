@@ -57,6 +57,8 @@ pub fn project(chart: &Chart, faces: ChartFaces) -> Project {
             artwork: printed.iter().enumerate().map(picture).collect(),
             ..piece(chart)
         }],
+        parts: Vec::new(),
+        assemblies: Vec::new(),
         editions: vec![edition()],
         pins: Vec::new(),
         paper_list_sha256: None,
@@ -155,6 +157,7 @@ fn stock(chart: &Chart, width: Size, height: Size) -> Stock {
         grammage_gsm: None,
         grain: None,
         on_hand: None,
+        is_clear: false,
         price: None,
         face_a: StockFace::Printable,
         face_b: StockFace::Printable,

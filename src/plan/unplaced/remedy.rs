@@ -65,6 +65,8 @@ impl Trial {
             printer: project.printer.clone(),
             cutter: project.cutter.clone(),
             trimmer: project.trimmer.clone(),
+            parts: Vec::new(),
+            assemblies: Vec::new(),
             pins: Vec::new(),
         };
         // Whether it fits does not depend on how many there are, nor on the true outlines of others.
