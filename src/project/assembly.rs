@@ -94,9 +94,11 @@ pub struct Joint {
 pub enum JointKind {
     /// Stuck flat, face to face: glue, tape or strip. Nothing moves.
     Stuck {
-        /// Where, as a closed path in the frame of the piece of `from`; the whole panel without one. The flap and its glue have the same
-        /// outline within the assembly's tolerance where one is given.
+        /// Where, as a closed path in the frame of the piece of `from`; the whole panel without one.
         area: Option<BezPath>,
+        /// Whether the flap and its glue have the same outline, within the assembly's tolerance where an area is given; not where only a
+        /// strip of a large flap is glued.
+        covers_flap: bool,
         /// Thickness of what is between.
         glue: Length,
     },
