@@ -1,9 +1,22 @@
 //! The fold proof: does a net close, do its flaps land, does it move, and which way up does each panel read.
 //!
 //! [`fold`] puts an [`Assembly`](crate::project::Assembly) together in space; [`prove`] looks at the result and returns every finding.
+//! Reading order: `drawn` takes the lines of a piece, `arrangement` parts it along them (`region` is the arithmetic of faces), `net` knows
+//! panels and hinges, `pose` folds them, `layers` lays papers on one another. [`CODES`] lists what can be found.
 
+mod arrangement;
+mod code;
+mod drawn;
 mod folded;
+mod layers;
+mod net;
+mod pose;
 mod prove;
+mod region;
+#[cfg(test)]
+mod trial;
+mod words;
 
+pub use code::CODES;
 pub use folded::{Folded, FoldedMember, FoldedPanel};
 pub use prove::{fold, prove};

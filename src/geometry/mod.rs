@@ -33,5 +33,5 @@ pub use free_space::{FreeSpace, is_at_least};
 pub use outline::Outline;
 pub use outline_error::OutlineError;
 pub use pose::{Pose, mirror_about_x};
-pub use ring::reversed;
+pub use ring::{flattened, reversed};
 pub use sweep::near_pairs;

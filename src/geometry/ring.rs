@@ -176,6 +176,22 @@ pub(super) fn flattened_ring(
     without_repeats(points)
 }
 
+/// Returns the lines of corners that stand in for the subpaths of a path, within `tolerance_mm` of it; a closed one ends where it began.
+#[must_use]
+pub fn flattened(path: &BezPath, tolerance_mm: f64) -> Vec<Vec<Point>> {
+    let line = |subpath: Vec<PathEl>| {
+        let mut segments = kurbo::segments(subpath).peekable();
+        let mut points: Vec<Point> = segments.peek().map(PathSeg::start).into_iter().collect();
+        for segment in segments {
+            flatten_into(segment, tolerance_mm, &mut points);
+        }
+        points.dedup_by(|a, b| coincide(*a, *b));
+        points
+    };
+    let lines = subpaths(path).into_iter().map(line);
+    lines.filter(|points| points.len() > 1).collect()
+}
+
 /// Returns the corners of a closed polygon without those that coincide with the one before.
 pub(super) fn without_repeats(mut points: Vec<Point>) -> Vec<Point> {
     points.dedup_by(|a, b| coincide(*a, *b));
@@ -222,6 +238,25 @@ mod tests {
         assert!((area - 6.0).abs() < 1e-12);
         let back = signed_area_mm2(reversed_ring(&clockwise[0]));
         assert!((back + 6.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn subpaths_become_lines_of_corners() {
+        let lines = flattened(&path("M0 0 H4 V3 Z M9 9 M10 0 Q12 4 14 0"), 0.5);
+        let corners = |points: &[(f64, f64)]| -> Vec<Point> {
+            points.iter().copied().map(Point::from).collect()
+        };
+        assert_eq!(
+            lines[0],
+            corners(&[(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 0.0)])
+        );
+        // The parabola over 4 mm peaks at 2 mm; each halving of its chords departs by a quarter: two pieces depart by 0.5 mm.
+        assert_eq!(lines.len(), 2);
+        assert!(
+            lines[1]
+                .iter()
+                .any(|p| (p.x - 12.0).abs() < 1e-9 && (p.y - 2.0).abs() < 1e-9)
+        );
     }
 
     #[test]
