@@ -36,6 +36,44 @@ pub(super) fn arc_into(path: &mut BezPath, circle_to_path: Affine, start_deg: f6
     }
 }
 
+/// Which way an arc runs, as seen with y down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// As the hands of a clock.
+    Clockwise,
+    /// Against them.
+    CounterClockwise,
+}
+
+impl Way {
+    /// Returns the other way.
+    #[must_use]
+    pub const fn back(self) -> Self {
+        match self {
+            Self::Clockwise => Self::CounterClockwise,
+            Self::CounterClockwise => Self::Clockwise,
+        }
+    }
+}
+
+/// Appends the shorter arc of a circle from where the path stands to `to`; a half circle where the radius just reaches, and where it
+/// does not.
+///
+/// # Panics
+///
+/// Panics if the path is empty: it stands nowhere.
+pub fn arc_to(path: &mut BezPath, to: Point, radius_mm: f64, way: Way) {
+    let from = path.elements().last().and_then(PathEl::end_point);
+    let from = from.expect("a path that is drawn on stands somewhere");
+    let arc = EndpointArc {
+        radii: Vec2::new(radius_mm, radius_mm),
+        axis_deg: 0.0,
+        is_large: false,
+        is_clockwise: way == Way::Clockwise,
+    };
+    endpoint_arc_into(path, from, to, arc);
+}
+
 /// Radii, slant and flags of an SVG arc command.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct EndpointArc {
@@ -173,6 +211,24 @@ mod tests {
                 assert!((r - 10.0).abs() < 1e-4, "{is_large} {is_clockwise} {p:?}");
             }
         }
+    }
+
+    #[test]
+    fn a_path_is_drawn_on_by_the_short_way_round() {
+        // From (10, 0) to (0, 10) clockwise with y down is a quarter about the origin; back the other way is the same quarter.
+        let mut path = BezPath::new();
+        path.move_to((10.0, 0.0));
+        arc_to(&mut path, Point::new(0.0, 10.0), 10.0, Way::Clockwise);
+        arc_to(
+            &mut path,
+            Point::new(10.0, 0.0),
+            10.0,
+            Way::Clockwise.back(),
+        );
+        for p in points(&path) {
+            assert!((crate::math::hypot(p.x, p.y) - 10.0).abs() < 1e-4);
+        }
+        assert_eq!(path.segments().count(), 4);
     }
 
     #[test]

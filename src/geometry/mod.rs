@@ -28,6 +28,7 @@ pub mod strip;
 mod sweep;
 pub mod web;
 
+pub use arc::{Way, arc_to};
 pub use common::common;
 pub use free_space::{FreeSpace, is_at_least};
 pub use outline::Outline;
