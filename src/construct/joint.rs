@@ -80,6 +80,7 @@ pub(super) fn joint(kind: JointKind, from: Surface, to: Surface) -> Joint {
 pub(super) fn stuck_inside(member: usize, drawn: &Drawn, flap: &str, panel: &str) -> Joint {
     let kind = JointKind::Stuck {
         area: Some(drawn.area(flap)),
+        covers_flap: true,
         glue: Length::ZERO,
     };
     joint(kind, outside(member, flap), inside(member, panel))
