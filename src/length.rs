@@ -20,7 +20,7 @@ use std::ops::{Add, Mul, Neg, Sub};
 pub use covering::{covering_inches, with_covering_inches};
 pub use display::LengthStyle;
 pub use error::LengthError;
-pub use parse::{is_in_inches, parse_pair, parse_point};
+pub use parse::{is_in_inches, parse_pair, parse_point, parse_sizes};
 pub use unit::LengthUnit;
 
 /// Millimetres in an inch: exactly 25.4 since the international yard and pound agreement of 1959.

@@ -2,7 +2,7 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`],
-//! [`common()`] and [`web`]; [`space`] has the places of folded panels; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! [`common()`], [`cut_apart()`] and [`web`]; [`space`] has the places of folded panels; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
@@ -11,6 +11,7 @@ pub mod clip_line;
 mod common;
 mod crossing;
 mod curve;
+mod cut_apart;
 pub mod distance;
 mod free_space;
 pub mod offset;
@@ -30,6 +31,7 @@ pub mod web;
 
 pub use arc::{Way, arc_to};
 pub use common::common;
+pub use cut_apart::cut_apart;
 pub use free_space::{FreeSpace, is_at_least};
 pub use outline::Outline;
 pub use outline_error::OutlineError;

@@ -163,7 +163,7 @@ impl LengthError {
             Self::StrayCharacter(c) => format!("the character \"{c}\" has no place in a length"),
             Self::TooLong(text) => format!("\"{text}\" is longer than 100 m"),
             Self::UnfinishedSize(text) => {
-                format!("the size \"{text}\" lacks one of its two lengths")
+                format!("the size \"{text}\" lacks one of its lengths")
             }
             Self::SizeForLength(text) => format!("\"{text}\" is a size where one length is wanted"),
             Self::NotTwoLengths(count) => format!("a size has two lengths, not {count}"),

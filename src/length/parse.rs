@@ -73,6 +73,47 @@ pub fn parse_pair(
     settle_both(text, written, default_unit)
 }
 
+/// Reads the sizes of a thing such as `90 x 60 x 35 mm`: one length or several, parted as in [`parse_pair`], in the order written.
+///
+/// The unit of the last number covers those before it that have none.
+///
+/// # Errors
+///
+/// Returns the [`LengthError`] of the first length that is wrong, or of the sizes as a whole.
+///
+/// # Examples
+///
+/// ```
+/// use sheetwright::length::{Length, parse_sizes};
+/// let box_mm = [90, 60, 35].map(Length::from_mm);
+/// assert_eq!(parse_sizes("90 x 60 x 35 mm", None)?, box_mm);
+/// # Ok::<(), sheetwright::length::LengthError>(())
+/// ```
+pub fn parse_sizes(
+    text: &str,
+    default_unit: Option<LengthUnit>,
+) -> Result<Vec<Length>, LengthError> {
+    let parts = split_size(text);
+    if text.trim().is_empty() {
+        return Err(LengthError::Empty);
+    }
+    if parts.len() > 1 && parts.iter().any(|part| part.trim().is_empty()) {
+        return Err(LengthError::UnfinishedSize(text.trim().into()));
+    }
+    let written: Vec<_> = parts
+        .into_iter()
+        .map(Written::read)
+        .collect::<Result<_, _>>()?;
+    if written.iter().any(|one| one.is_negative) {
+        return Err(LengthError::Negative(text.trim().into()));
+    }
+    let unit = written.last().and_then(|last| last.unit).or(default_unit);
+    if unit.is_none() && written.iter().any(|one| one.unit.is_none()) {
+        return Err(LengthError::NoUnit(text.trim().into()));
+    }
+    written.into_iter().map(|one| one.settle(unit)).collect()
+}
+
 /// Reads a point such as `1 in, -2 in`: two signed coordinates parted by a semicolon, or by a comma that no digit both
 /// precedes and follows (`57,5 mm, 3 mm` has one decimal comma and one parting comma).
 ///

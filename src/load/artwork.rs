@@ -1,15 +1,17 @@
 //! The `[[piece.artwork]]` tables, and the same keys in `[[edition.artwork]]`.
 
-use kurbo::Rect;
+use kurbo::{Affine, Point, Rect};
 
 use super::asset::Library;
 use super::code;
+use super::panel::{self, ShapePanel};
+use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
 use crate::drawing::{AssetIndex, Colour};
-use crate::geometry::Pose;
+use crate::geometry::{Pose, mirror_about_x};
 use crate::length::{Length, Size};
 use crate::math::Angle;
 use crate::project::{Artwork, ArtworkFill, Face, PictureBox, Reads};
@@ -26,6 +28,16 @@ pub(super) struct Declared {
     content: Content,
     bleed: Length,
     reads: Option<Reads>,
+    /// The panel whose upright frame it is measured in.
+    panel: Option<PanelFrame>,
+}
+
+/// The upright frame of a panel on one face: its origin is the top left corner of the panel's box, as it stands.
+#[derive(Debug, Clone)]
+struct PanelFrame {
+    name: String,
+    bounds: Rect,
+    to_face: Pose,
 }
 
 #[derive(Debug, Clone)]
@@ -48,11 +60,80 @@ struct Picture {
 }
 
 /// Reads the artwork of a piece.
-pub(super) fn read(table: &Table<'_>, library: &Library<'_>, bleed: Length) -> Option<Declared> {
+pub(super) fn read(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    bleed: Length,
+    (piece_id, shape): (&str, Option<&Shape>),
+) -> Option<Declared> {
     let face = table
         .optional("face", |v| v.choice(FACES))
         .unwrap_or(Face::Front);
-    read_keys(table, library, face, bleed, None)
+    let panel = table.optional("panel", |value| read_panel(value, face, piece_id, shape?));
+    let is_whole = table.has("panel") == panel.is_some();
+    let read = read_keys(table, library, (face, panel), bleed, None);
+    read.filter(|_| is_whole)
+}
+
+/// Reads the panel that artwork is measured on.
+fn read_panel(value: &Value<'_>, face: Face, piece_id: &str, shape: &Shape) -> Option<PanelFrame> {
+    let name = value.raw_text()?;
+    match shape.panels.iter().find(|panel| panel.name == name) {
+        Some(panel) => Some(PanelFrame::new(panel, face, shape.outline.bounds())),
+        None => {
+            let message = format!("piece \"{piece_id}\" has no panel \"{name}\"");
+            let hint = panel::hint(&shape.panels, name, str::to_owned).unwrap_or_else(|| {
+                "name it under [[piece.panel]], or leave panel out to measure on the whole piece"
+                    .to_owned()
+            });
+            value.fail(code::ARTWORK_PANEL, message, hint)
+        }
+    }
+}
+
+impl PanelFrame {
+    fn new(panel: &ShapePanel, face: Face, piece: Rect) -> Self {
+        let up = panel.up.unwrap_or(Angle::ZERO);
+        // From behind, what leans clockwise leans the other way.
+        let (turn, to_face) = match face {
+            Face::Front => (up, Affine::IDENTITY),
+            Face::Back => (
+                Angle::from_deg(360.0 - up.deg()),
+                mirror_about_x(piece.center().x),
+            ),
+        };
+        let turned = Pose {
+            turn,
+            ..Pose::identity()
+        };
+        let upright = turned.to_affine().inverse() * to_face;
+        let corners = panel
+            .corners_mm()
+            .into_iter()
+            .map(|corner| upright * corner);
+        let bounds = corners
+            .map(|corner| Rect::from_points(corner, corner))
+            .reduce(|all, corner| all.union(corner))
+            .unwrap_or_default();
+        let origin = turned.to_affine() * bounds.origin();
+        Self {
+            name: panel.name.clone(),
+            bounds: bounds.with_origin(Point::ORIGIN),
+            to_face: Pose {
+                turn,
+                ..Pose::at(origin.x, origin.y)
+            },
+        }
+    }
+
+    /// Returns a pose in this frame as one in the frame of the face.
+    fn on_face(&self, pose: Pose) -> Pose {
+        let origin = self.to_face.to_affine() * Point::new(pose.x_mm, pose.y_mm);
+        Pose {
+            turn: Angle::from_deg((self.to_face.turn.deg() + pose.turn.deg()) % 360.0),
+            ..Pose::at(origin.x, origin.y)
+        }
+    }
 }
 
 /// Reads artwork that an edition uses instead of `base`; keys that are not given stay as there.
@@ -61,13 +142,14 @@ pub(super) fn read_instead(
     library: &Library<'_>,
     base: &Declared,
 ) -> Option<Declared> {
-    read_keys(table, library, base.face, base.bleed, Some(base))
+    let place = (base.face, base.panel.clone());
+    read_keys(table, library, place, base.bleed, Some(base))
 }
 
 fn read_keys(
     table: &Table<'_>,
     library: &Library<'_>,
-    face: Face,
+    (face, panel): (Face, Option<PanelFrame>),
     bleed: Length,
     base: Option<&Declared>,
 ) -> Option<Declared> {
@@ -75,12 +157,32 @@ fn read_keys(
     let bleed = table.optional("bleed", Value::length).unwrap_or(bleed);
     let reads = table.optional("reads", |v| v.choice(READS));
     table.close();
+    let content = content?;
+    if let Some(panel) = &panel {
+        refuse_cover(table, &panel.name, &content)?;
+    }
     Some(Declared {
         face,
-        content: content?,
+        content,
+        panel,
         bleed,
         reads: reads.or(base.and_then(|b| b.reads)),
     })
+}
+
+/// What covers a face whole has no end at the edges of a panel.
+fn refuse_cover(table: &Table<'_>, panel: &str, content: &Content) -> Option<()> {
+    let (key, what) = match content {
+        Content::Flat(_) => ("colour", "a flat colour covers"),
+        Content::Picture(picture) if picture.is_repeated => ("repeat", "a repeated picture covers"),
+        Content::Picture(_) => return Some(()),
+    };
+    let message = format!("{what} the whole face, not the panel \"{panel}\" alone");
+    let hint = "leave panel out, or give a file with the width of the panel and its bleed";
+    let origin = table.origin_of(key);
+    table
+        .mistakes()
+        .fail(code::ARTWORK_PANEL, &origin, message, hint)
 }
 
 fn read_content(
@@ -207,6 +309,7 @@ impl Declared {
             Content::Picture(picture) if !picture.is_repeated => picture,
             Content::Picture(_) | Content::Flat(_) => return Some(()),
         };
+        let bounds = self.panel.as_ref().map_or(bounds, |panel| panel.bounds);
         let (printed, bleed_mm) = (picture.turned_box(bounds), self.bleed.to_mm());
         let is_off = |from: f64, to: f64, extent: f64| to <= -bleed_mm || from >= extent + bleed_mm;
         let (from_mm, to_mm, way, extent_mm, extent) =
@@ -218,16 +321,24 @@ impl Declared {
                 return Some(());
             };
         let show = |length_mm| table.mistakes().show_mm(length_mm);
+        let (what, corner) = match &self.panel {
+            None => (
+                format!("the piece \"{piece_id}\""),
+                "the top left corner of the face",
+            ),
+            Some(panel) => (
+                format!("the panel \"{}\" of \"{piece_id}\"", panel.name),
+                "the top left corner of the panel as it stands",
+            ),
+        };
         let message = format!(
-            "the picture lies from {} to {} {way}, but the piece \"{piece_id}\" is {} {extent}",
+            "the picture lies from {} to {} {way}, but {what} is {} {extent}",
             show(from_mm),
             show(to_mm),
             show(extent_mm)
         );
         let zero = show(0.0);
-        let hint = format!(
-            "measure at from the top left corner of the face, which is at = \"{zero}, {zero}\""
-        );
+        let hint = format!("measure at from {corner}, which is at = \"{zero}, {zero}\"");
         table
             .mistakes()
             .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
@@ -238,7 +349,14 @@ impl Declared {
         let (fill, reads) = match &self.content {
             Content::Flat(colour) => (ArtworkFill::Flat(*colour), Reads::Free),
             Content::Picture(picture) => {
-                let placed = picture.place(bounds);
+                let placed = match &self.panel {
+                    None => picture.place(bounds),
+                    Some(panel) => {
+                        let upright = picture.place(panel.bounds);
+                        let pose = panel.on_face(upright.pose);
+                        PictureBox { pose, ..upright }
+                    }
+                };
                 let fill = if picture.is_repeated {
                     ArtworkFill::Repeat(placed)
                 } else {
@@ -300,8 +418,6 @@ impl Picture {
 
 #[cfg(test)]
 mod tests {
-    use kurbo::Point;
-
     use super::*;
 
     #[test]

@@ -52,6 +52,7 @@ codes! {
     ARTWORK_COLOUR = "artwork.colour", "a text is no colour";
     ARTWORK_UNPRINTABLE = "artwork.unprintable", "artwork lies on a face that is not printable";
     ARTWORK_OUTSIDE = "artwork.outside", "a picture lies wholly off its piece";
+    ARTWORK_PANEL = "artwork.panel", "artwork cannot lie on the panel it names";
     ARTWORK_NUMBER = "artwork.number", "an edition names an artwork that its piece does not have";
     MOUNT_CYCLE = "mount.cycle", "pieces are mounted on each other in a ring";
     MOUNT_PANEL = "mount.panel", "a mount names a panel that cannot carry it";
@@ -69,6 +70,12 @@ codes! {
     CALIBRATION_SPREAD = "calibration.spread", "what is said of a measurement's uncertainty cannot be";
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
+    PANEL_POINT = "panel.point", "a point does not tell a panel: it lies beside the paper, or in a panel that has a name";
+    PART_SIZES = "part.sizes", "the sizes of a part are not those its construction is asked for by";
+    PART_CALIPER = "part.caliper", "a part is made of paper whose thickness is not known";
+    PART_REFUSED = "part.refused", "a construction cannot be built as it is asked for";
+    PART_PIECE = "part.piece", "more is said of a piece of a part than there is, or twice";
+    PART_CALIPER_SWAPPED = "part.caliper-swapped", "an edition makes a part of paper of another thickness";
     MIRROR_FACES = "mirror.faces", "a piece may not lie front down, since its faces differ";
     NICKS_MAKER = "nicks.maker", "nicks are asked for where no machine cuts the outline";
     NICKS_ROOM = "nicks.room", "nicks do not fit on their outline";

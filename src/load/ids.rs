@@ -31,6 +31,19 @@ impl Ids {
         ids
     }
 
+    /// Adds a thing that another table brings along; its id must be none that is declared.
+    pub(super) fn add(&mut self, made: Option<(String, Origin)>, mistakes: &Mistakes<'_>) {
+        if let Some((id, origin)) = &made
+            && let Some((_, by)) = self.declared.iter().flatten().find(|(own, _)| own == id)
+            && by.key_path.starts_with(self.kind)
+        {
+            let mut part = id.split('/');
+            let by_part = format!("a piece of part \"{}\"", part.next().unwrap_or(id));
+            mistakes.push(taken(id, &by_part, by, origin));
+        }
+        self.declared.push(made);
+    }
+
     /// The id of the thing at a position; empty where it could not be read.
     pub(super) fn get(&self, position: usize) -> String {
         self.declared[position]
@@ -109,7 +122,7 @@ pub(super) fn taken(id: &str, by: &str, origin: &Origin, earlier: &Origin) -> Di
 }
 
 /// Reads an id: `a-z`, `0-9` and `-`, starting with a letter; a piece's may hold one `/`.
-fn spelled(value: &Value<'_>, kind: &str) -> Option<String> {
+pub(super) fn spelled(value: &Value<'_>, kind: &str) -> Option<String> {
     let text = value.raw_text()?;
     let parts: Vec<_> = text.split('/').collect();
     let most_parts = if kind == "piece" { 2 } else { 1 };
@@ -152,6 +165,8 @@ fn example(kind: &str) -> &'static str {
         "stock" => "oat",
         "piece" => "packet",
         "offcut" => "oat-1",
+        "part" => "tin",
+        "assembly" => "box",
         _ => "sage",
     }
 }

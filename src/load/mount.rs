@@ -5,7 +5,8 @@ use kurbo::{Point, Rect};
 use super::code;
 use super::ids::Ids;
 use super::mistakes::Mistakes;
-use super::shape::{ExactBox, Shape};
+use super::panel::{self, ExactBox, PanelForm, ShapePanel};
+use super::shape::Shape;
 use super::table::Table;
 use super::value::Value;
 use super::{reveal, sides};
@@ -178,15 +179,24 @@ pub(super) fn settle(
     own: Option<Shape>,
     mistakes: &Mistakes<'_>,
 ) -> Option<(Shape, Mount)> {
+    let panel = match &mount.panel {
+        None => None,
+        Some(name) => Some(find_panel(mount, name, base, base_id, mistakes)?),
+    };
     let ground = Ground {
         shape: base,
-        panel: match &mount.panel {
-            None => None,
-            Some(name) => Some(find_panel(mount, name, base, base_id, mistakes)?),
-        },
+        panel: panel.map(|panel| panel.bounds),
     };
     let (shape, pose, place) = match mount.place {
         Place::Reveal(sides) => {
+            if let Some(panel) = panel.filter(|panel| panel.form == PanelForm::Other) {
+                let message = format!(
+                    "panel \"{}\" of \"{base_id}\" is no rectangle, so a reveal does not tell the layer's shape",
+                    panel.name
+                );
+                let hint = "give the layer a [piece.shape] of its own, and place it with anchor and offset";
+                return mistakes.fail(code::MOUNT_REVEAL, &mount.place_origin, message, hint);
+            }
             let inset = reveal::inset(ground.shape, ground.panel, sides, mistakes);
             let (shape, pose) = match inset {
                 Ok(found) => found,
@@ -217,22 +227,20 @@ pub(super) fn settle(
     Some((shape, mount))
 }
 
-fn find_panel(
+fn find_panel<'s>(
     mount: &Declared,
     name: &str,
-    base: &Shape,
+    base: &'s Shape,
     base_id: &str,
     mistakes: &Mistakes<'_>,
-) -> Option<ExactBox> {
+) -> Option<&'s ShapePanel> {
     let Some(panel) = base.panels.iter().find(|panel| panel.name == *name) else {
-        let hint = match base.panels.len() {
-            0 => format!("mount on the whole piece: on = \"{base_id}\""),
-            count => format!("its panels are 1 to {count}"),
-        };
+        let hint = panel::hint(&base.panels, name, |near| format!("{base_id}:{near}"))
+            .unwrap_or_else(|| format!("mount on the whole piece: on = \"{base_id}\""));
         let message = format!("piece \"{base_id}\" has no panel \"{name}\"");
         return mistakes.fail(code::MOUNT_PANEL, &mount.on_origin, message, hint);
     };
-    if panel.is_snipped {
+    if panel.form == PanelForm::Snipped {
         let message = format!(
             "panel \"{name}\" of \"{base_id}\" has its corners snipped off, as a tab to be glued"
         );
@@ -243,7 +251,7 @@ fn find_panel(
             "mount on another panel",
         );
     }
-    Some(panel.bounds)
+    Some(panel)
 }
 
 /// Returns the pose that puts a point of the layer's box on the same point of the ground's box.

@@ -21,27 +21,6 @@ pub(super) const MAKERS: &[(&str, Maker)] = &[
     ("die", Maker::Die),
 ];
 
-/// A crease that a shape brings along.
-#[derive(Debug, Clone)]
-pub(super) struct Crease {
-    pub(super) path: BezPath,
-    pub(super) fold: Fold,
-    pub(super) by: Maker,
-    pub(super) origin: Origin,
-}
-
-impl Crease {
-    pub(super) fn into_operation(self) -> Operation {
-        Operation {
-            kind: OperationKind::Crease { fold: self.fold },
-            path: self.path,
-            folds_to: None,
-            by: self.by,
-            origin: self.origin,
-        }
-    }
-}
-
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Cut,
@@ -94,7 +73,7 @@ pub(super) fn read(
 }
 
 /// Reads how far a crease is folded: more than nothing, and at most flat onto itself.
-fn read_fold_angle(value: &Value<'_>) -> Option<Angle> {
+pub(super) fn read_fold_angle(value: &Value<'_>) -> Option<Angle> {
     let angle_deg = value.degrees()?;
     if angle_deg > 0.0 && angle_deg <= 180.0 {
         return Some(Angle::from_deg(angle_deg));

@@ -6,10 +6,12 @@
 use super::asset::Library;
 use super::ids::Ids;
 use super::job::JobTable;
+use super::mistakes::Mistakes;
 use super::shape::Shape;
+use super::source::Source;
 use super::table::Table;
 use super::value::Value;
-use super::{artwork, code, mirror, mount, nick, operation, shape};
+use super::{artwork, code, mirror, mount, nick, operation, panel, shape};
 use crate::diagnostic::Origin;
 use crate::project::{
     Axis, Edge, Face, Maker, Mount, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
@@ -51,38 +53,122 @@ pub(super) struct Surroundings<'s> {
 }
 
 /// Reads all pieces; `None` where one has a mistake.
-pub(super) fn read_all(tables: &[Table<'_>], around: Surroundings<'_>) -> Vec<Option<ReadPiece>> {
-    let (shapes, mounts): (Vec<_>, Vec<_>) =
-        tables.iter().map(|table| read_form(table, around)).unzip();
-    let mut shapes = shapes;
-    let mut settled: Vec<Option<Mount>> = tables.iter().map(|_| None).collect();
-    if let Some(first) = tables.first() {
-        for i in mount::bottom_up(&mounts, first.mistakes(), around.piece_ids) {
-            let Some(declared) = &mounts[i] else { continue };
-            let own = shapes[i].take();
-            let placed = shapes[declared.on].as_ref().and_then(|base| {
-                mount::settle(
-                    declared,
-                    base,
-                    &around.piece_ids.get(declared.on),
-                    own,
-                    first.mistakes(),
-                )
-            });
-            (shapes[i], settled[i]) = placed.unzip();
+pub(super) fn read_all(
+    sources: Vec<Source<'_>>,
+    around: Surroundings<'_>,
+    mistakes: &Mistakes<'_>,
+) -> Vec<Option<ReadPiece>> {
+    let mut drafts: Vec<_> = sources
+        .into_iter()
+        .map(|source| Draft::read(source, around))
+        .collect();
+    let take_mount = |draft: &mut Option<Draft<'_>>| draft.as_mut()?.mount.take();
+    let mounts: Vec<_> = drafts.iter_mut().map(take_mount).collect();
+    for i in mount::bottom_up(&mounts, mistakes, around.piece_ids) {
+        let Some(declared) = &mounts[i] else { continue };
+        let own = drafts[i].as_mut().and_then(|draft| draft.shape.take());
+        let base = drafts[declared.on].as_ref().and_then(|d| d.shape.as_ref());
+        let on = around.piece_ids.get(declared.on);
+        let placed = base.and_then(|base| mount::settle(declared, base, &on, own, mistakes));
+        if let Some(draft) = &mut drafts[i] {
+            (draft.shape, draft.settled) = placed.unzip();
+            draft.work(around);
         }
     }
-    let mut pieces = Vec::new();
-    for (i, ((table, shape), mount)) in tables.iter().zip(shapes).zip(settled).enumerate() {
+    let finish = |(i, draft): (usize, Option<Draft<'_>>)| {
         let plies = mounts[i].as_ref().map_or(1, |declared| declared.plies);
-        let is_whole = table.has("mount") == mount.is_some();
-        let read = read(table, around.piece_ids.get(i), shape, plies, around);
-        pieces.push(read.filter(|_| is_whole).map(|mut read| {
-            read.piece.mount = mount;
-            read
-        }));
+        draft?.finish(around.piece_ids.get(i), plies, around)
+    };
+    drafts.into_iter().enumerate().map(finish).collect()
+}
+
+/// A piece of which some is read.
+struct Draft<'t> {
+    table: Table<'t>,
+    usual: Usual,
+    is_own: bool,
+    shape: Option<Shape>,
+    mount: Option<mount::Declared>,
+    settled: Option<Mount>,
+    /// What is done to it, once its shape is known; `None` within if some could not be read.
+    operations: Option<Option<Vec<Operation>>>,
+}
+
+/// What a piece is like where its table does not say.
+#[derive(Debug, Default)]
+struct Usual {
+    name: Option<String>,
+    /// The stock, where it is settled already; `None` within if it could not be read.
+    stock: Option<Option<usize>>,
+    per_copy: Option<u32>,
+    grain: Option<Axis>,
+}
+
+impl<'t> Draft<'t> {
+    fn read(source: Source<'t>, around: Surroundings<'_>) -> Option<Self> {
+        let is_own = matches!(source, Source::Own(_));
+        let (table, usual, shape, mount) = match source {
+            Source::Own(table) => {
+                let (shape, mount) = read_form(&table, around);
+                (table, Usual::default(), shape, mount)
+            }
+            Source::Part { dress, stock, made } => {
+                dress.know(&["piece", "stock"]);
+                let mut usual = Usual {
+                    stock: Some(stock),
+                    ..Usual::default()
+                };
+                let shape = made.map(|made| {
+                    usual.name = Some(made.name);
+                    usual.per_copy = Some(made.per_copy);
+                    usual.grain = made.grain;
+                    made.shape
+                });
+                (dress, usual, shape, None)
+            }
+            Source::Unknown => return None,
+        };
+        let mut draft = Self {
+            table,
+            usual,
+            is_own,
+            shape,
+            mount,
+            settled: None,
+            operations: None,
+        };
+        if draft.shape.is_some() {
+            draft.work(around);
+        }
+        Some(draft)
     }
-    pieces
+
+    /// Reads what is done to it, which may tell its panels apart.
+    fn work(&mut self, around: Surroundings<'_>) {
+        if self.operations.is_none() {
+            let read = read_operations(&self.table, self.shape.as_ref(), around.job);
+            let panels = match self.is_own {
+                true => self.table.tables("panel"),
+                false => Vec::new(),
+            };
+            let done = read.as_deref().unwrap_or_default();
+            let panels = panel::read_all(&panels, self.shape.as_ref(), done);
+            if let (Some(shape), Some(panels)) = (&mut self.shape, &panels) {
+                shape.panels.extend(panels.iter().cloned());
+            }
+            self.operations = Some(read.filter(|_| panels.is_some()));
+        }
+    }
+
+    fn finish(mut self, id: String, plies: u32, around: Surroundings<'_>) -> Option<ReadPiece> {
+        self.work(around);
+        let is_whole = self.table.has("mount") == self.settled.is_some();
+        let operations = self.operations.take().flatten();
+        let settled = self.settled.take();
+        let mut read = read(self, id, operations, plies, around)?;
+        read.piece.mount = settled;
+        is_whole.then_some(read)
+    }
 }
 
 /// Reads the shape and the mount of a piece: one by reveal has no shape of its own, every other one has.
@@ -116,24 +202,40 @@ fn read_form(
 }
 
 fn read(
-    table: &Table<'_>,
+    draft: Draft<'_>,
     id: String,
-    shape: Option<Shape>,
+    operations: Option<Vec<Operation>>,
     plies: u32,
     around: Surroundings<'_>,
 ) -> Option<ReadPiece> {
-    let job = around.job;
+    let Draft {
+        table,
+        usual,
+        shape,
+        ..
+    } = draft;
+    let (table, job) = (&table, around.job);
     let name = table
         .optional("name", Value::words)
+        .or(usual.name)
         .unwrap_or_else(|| id.clone());
-    let stock = table.required("stock", "stock = \"oat\"", |v| around.stock_ids.find(v));
+    let stock = match usual.stock {
+        Some(stock) => stock,
+        None => table.required("stock", "stock = \"oat\"", |v| around.stock_ids.find(v)),
+    };
     let shows = table
         .optional("shows", |v| v.choice(SIDES))
         .unwrap_or(StockSide::A);
     let per_copy = table
         .optional("per_copy", |v| v.whole(1..=MOST_PER_COPY))
+        .or(usual.per_copy)
         .unwrap_or(1);
-    let grain = table.optional("grain", |v| v.choice(GRAIN)).flatten();
+    let grain = if table.has("grain") {
+        table.optional("grain", |v| v.choice(GRAIN)).flatten()
+    } else {
+        table.know(&["grain"]);
+        usual.grain
+    };
     let declared_stock = stock.and_then(|stock| around.stocks[stock].as_ref());
     let pattern_up = table
         .optional("pattern_up", |v| v.choice(PATTERN_UP))
@@ -144,7 +246,6 @@ fn read(
     let cut_by = read_cut_by(table, job);
     let outline = shape.as_ref().map(|shape| &shape.outline);
     let nicks = nick::of_piece(table, outline, cut_by, job.nicks);
-    let operations = read_operations(table, shape.as_ref(), job);
     let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
     let of_piece = operations.as_deref().unwrap_or_default();
     let may_mirror = mirror::read(table, table.has("artwork"), declared_stock, of_piece);
@@ -208,17 +309,14 @@ fn default_pattern_up(face: &StockFace) -> Option<Edge> {
     }
 }
 
-/// The shape's creases first, then the declared operations.
+/// The shape's own first, then the declared operations.
 fn read_operations(
     table: &Table<'_>,
     shape: Option<&Shape>,
     job: &JobTable,
 ) -> Option<Vec<Operation>> {
     let maker = job.maker();
-    let mut operations = Vec::new();
-    for crease in shape.into_iter().flat_map(|shape| &shape.creases) {
-        operations.push(crease.clone().into_operation());
-    }
+    let mut operations = shape.map_or_else(Vec::new, |shape| shape.operations.clone());
     if let Some(crease) = operations.first()
         && let Some(table) = table.table("shape")
     {
@@ -260,7 +358,7 @@ fn read_artwork(
     around: Surroundings<'_>,
 ) -> Option<Vec<Placeable>> {
     let read = |table: Table<'_>| {
-        let declared = artwork::read(&table, around.library, around.job.bleed)?;
+        let declared = artwork::read(&table, around.library, around.job.bleed, (id, shape))?;
         if let Some(stock) = stock {
             refuse_unprintable(&table, stock, side_of(declared.face, shows));
         }

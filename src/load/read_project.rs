@@ -1,5 +1,7 @@
 //! The steps from a project file to a project.
 
+use toml::de::DeTable;
+
 use super::asset::{Assets, Library};
 use super::device::{self, ProfileText, Reading};
 use super::document::{Document, check_version};
@@ -7,8 +9,10 @@ use super::ids::Ids;
 use super::job::JobTable;
 use super::mistakes::Mistakes;
 use super::on_hand::{self, ListText};
+use super::part::{self, Papers};
 use super::piece::{self, ReadPiece, Surroundings};
 use super::pin::{self, Pinnable};
+use super::source::Source;
 use super::table::Table;
 use super::value::Value;
 use super::{code, edition, stock};
@@ -142,12 +146,30 @@ fn read(
         stocks,
         profiles,
     );
-    let piece_tables = needed_tables(
-        root,
-        "piece",
-        "[[piece]] with id and stock, and [piece.shape]",
-    );
-    let piece_ids = Ids::gather("piece", &piece_tables);
+    let part_tables = root.tables("part");
+    let piece_tables = if part_tables.is_empty() && !root.has("part") {
+        needed_tables(
+            root,
+            "piece",
+            "[[piece]] with id, stock and [piece.shape], or [[part]] with id, stock and construction",
+        )
+    } else {
+        root.tables("piece")
+    };
+    let part_ids = Ids::gather("part", &part_tables);
+    let papers = Papers {
+        job: &job,
+        stocks: &stocks,
+        stock_ids: &stock_ids,
+    };
+    let bare = DeTable::new();
+    let made = part::read_all(&part_tables, &part_ids, papers, piece_tables.len(), &bare);
+    let mut piece_ids = Ids::gather("piece", &piece_tables);
+    let mut sources: Vec<_> = piece_tables.into_iter().map(Source::Own).collect();
+    for (id, source) in made.sources {
+        piece_ids.add(id, root.mistakes());
+        sources.push(source);
+    }
     let around = Surroundings {
         job: &job,
         stocks: &stocks,
@@ -155,7 +177,7 @@ fn read(
         piece_ids: &piece_ids,
         library: &library,
     };
-    let pieces = piece::read_all(&piece_tables, around);
+    let pieces = piece::read_all(sources, around, root.mistakes());
     let editions = edition::read_all(&root.tables("edition"), &job_table, &pieces, around);
     warn_of_unused_cutter(&job_table, &pieces, &job);
     warn_of_unused_trimmer(&job_table, &job);
@@ -164,6 +186,7 @@ fn read(
             .iter()
             .map(|read| Some(&read.as_ref()?.piece))
             .collect();
+        part::warn_of_swaps(&made.parts, &pieces, &editions, &stocks, root);
         let with = Pinnable {
             pieces: &pieces,
             editions: &editions,
@@ -181,8 +204,8 @@ fn read(
         pieces: pieces?,
         stocks: stocks.into_iter().collect::<Option<_>>()?,
         job: job.job,
-        parts: Vec::new(),
-        assemblies: Vec::new(),
+        parts: made.parts,
+        assemblies: made.assemblies,
         editions,
         pins,
         paper_list_sha256,

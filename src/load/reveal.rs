@@ -1,7 +1,8 @@
 //! The shape of a layer that leaves a reveal on what it lies on.
 
 use super::mistakes::Mistakes;
-use super::shape::{ExactBox, Form, Shape};
+use super::panel::ExactBox;
+use super::shape::{Form, Shape};
 use super::value::LONGEST;
 use crate::geometry::Pose;
 use crate::geometry::offset::offset;

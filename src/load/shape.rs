@@ -1,10 +1,10 @@
 //! The `[piece.shape]` table.
 
-use kurbo::{Affine, BezPath, Rect};
+use kurbo::{Affine, BezPath};
 
 use super::asset::Library;
 use super::code;
-use super::operation::Crease;
+use super::panel::ShapePanel;
 use super::table::Table;
 use super::value::{LONGEST, Value};
 use super::{strip, svg_outline};
@@ -12,7 +12,7 @@ use crate::geometry::path_data::parse_path_data;
 use crate::geometry::{Outline, shape};
 use crate::length::{Length, MM_PER_INCH, Size};
 use crate::math::{Angle, VERIFY_MM};
-use crate::project::{Maker, Panel};
+use crate::project::{Maker, Operation};
 
 /// A piece's shape with its box at the origin, and what the shape brings along.
 #[derive(Debug, Clone)]
@@ -20,7 +20,7 @@ pub(super) struct Shape {
     pub(super) outline: Outline,
     pub(super) form: Form,
     pub(super) panels: Vec<ShapePanel>,
-    pub(super) creases: Vec<Crease>,
+    pub(super) operations: Vec<Operation>,
 }
 
 /// What is exactly known of a shape, so that a layer by reveal is exact too.
@@ -39,42 +39,6 @@ pub(super) enum Form {
         diameter: Length,
     },
     Other,
-}
-
-/// An exact box in the piece frame.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct ExactBox {
-    pub(super) left: Length,
-    pub(super) top: Length,
-    pub(super) width: Length,
-    pub(super) height: Length,
-}
-
-impl ExactBox {
-    pub(super) fn to_mm(self) -> Rect {
-        let (x, y) = (self.left.to_mm(), self.top.to_mm());
-        Rect::new(x, y, x + self.width.to_mm(), y + self.height.to_mm())
-    }
-}
-
-/// A panel with its exact box.
-#[derive(Debug, Clone)]
-pub(super) struct ShapePanel {
-    pub(super) name: String,
-    pub(super) bounds: ExactBox,
-    /// Whether corners are snipped off it.
-    pub(super) is_snipped: bool,
-}
-
-impl ShapePanel {
-    pub(super) fn to_panel(&self) -> Panel {
-        Panel {
-            name: self.name.clone(),
-            bounds_mm: self.bounds.to_mm(),
-            inside_mm: self.bounds.to_mm().center(),
-            up: None,
-        }
-    }
 }
 
 impl Shape {
@@ -105,7 +69,7 @@ impl Shape {
             outline,
             form,
             panels: Vec::new(),
-            creases: Vec::new(),
+            operations: Vec::new(),
         }
     }
 }

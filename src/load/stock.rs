@@ -20,7 +20,7 @@ pub(super) const READS: &[(&str, Reads)] = &[
     ("stripe", Reads::Stripe),
     ("free", Reads::Free),
 ];
-const EDGES: &[(&str, Edge)] = &[
+pub(super) const EDGES: &[(&str, Edge)] = &[
     ("top", Edge::Top),
     ("right", Edge::Right),
     ("bottom", Edge::Bottom),

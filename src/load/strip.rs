@@ -3,15 +3,16 @@
 use kurbo::{Affine, BezPath};
 
 use super::code;
-use super::operation::{Crease, FOLDS, MAKERS};
-use super::shape::{ExactBox, Form, Shape, ShapePanel};
+use super::operation::{FOLDS, MAKERS, read_fold_angle};
+use super::panel::{ExactBox, PanelForm, ShapePanel};
+use super::shape::{Form, Shape};
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
 use crate::geometry::strip::{Snip, strip};
 use crate::length::{Length, Size};
 use crate::math::Angle;
-use crate::project::{Axis, Fold, Maker};
+use crate::project::{Axis, Fold, Maker, Operation, OperationKind};
 
 /// More panels than any folder keeps count of.
 const MOST_PANELS: usize = 100;
@@ -46,6 +47,7 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
     let by = table
         .optional("crease_by", |v| v.choice(MAKERS))
         .unwrap_or(maker);
+    let folds_to = table.optional("folds_to", read_fold_angle);
     let snips = read_snips(table, across, panels.as_deref());
     let (across, panels, folds, (start, end)) = (across?, panels?, folds?, snips?);
     let ends = ends(&panels);
@@ -62,7 +64,15 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
             along,
             [start.is_some(), end.is_some()],
         ),
-        creases: place_creases(&ends, &folds, across, turn, by, &crease_origin(table)),
+        operations: place_creases(&ends, &folds, across, turn)
+            .map(|(kind, path)| Operation {
+                kind,
+                path,
+                folds_to,
+                by,
+                origin: crease_origin(table),
+            })
+            .collect(),
     })
 }
 
@@ -355,7 +365,13 @@ fn name_panels(
                 width,
                 height,
             },
-            is_snipped: (i == 0 && snipped[0]) || (i == last && snipped[1]),
+            form: if (i == 0 && snipped[0]) || (i == last && snipped[1]) {
+                PanelForm::Snipped
+            } else {
+                PanelForm::Rectangle
+            },
+            up: None,
+            region: None,
         }
     };
     panels.iter().zip(ends).enumerate().map(named).collect()
@@ -366,22 +382,15 @@ fn place_creases(
     folds: &[Fold],
     across: Size,
     turn: Affine,
-    by: Maker,
-    origin: &Origin,
-) -> Vec<Crease> {
-    let crease = |(end, fold): (&Length, &Fold)| {
+) -> impl Iterator<Item = (OperationKind, BezPath)> {
+    let crease = move |(end, fold): (&Length, &Fold)| {
         let mut path = BezPath::new();
         path.move_to((end.to_mm(), 0.0));
         path.line_to((end.to_mm(), across.to_mm()));
         path.apply_affine(turn);
-        Crease {
-            path,
-            fold: *fold,
-            by,
-            origin: origin.clone(),
-        }
+        (OperationKind::Crease { fold: *fold }, path)
     };
-    ends.iter().zip(folds).map(crease).collect()
+    ends.iter().zip(folds).map(crease)
 }
 
 fn crease_origin(table: &Table<'_>) -> Origin {

@@ -55,8 +55,17 @@ const HOMES: &[(&str, &[&str])] = &[
     ("[[piece.artwork]]", &["colour", "file", "repeat", "bleed"]),
 ];
 
-/// Lists of other files than projects, whose keys belong nowhere else.
-const STRANGERS: [&str; 2] = ["offcut", "booked"];
+/// Tables whose keys are not looked for elsewhere: those of other files than projects, and those that share words with others.
+const STRANGERS: [&str; 8] = [
+    "offcut",
+    "booked",
+    "part",
+    "part.piece",
+    "assembly",
+    "assembly.member",
+    "assembly.joint",
+    "assembly.free",
+];
 
 /// One table and the keys asked for so far.
 #[derive(Debug)]
@@ -82,6 +91,12 @@ impl<'a> Table<'a> {
             span,
             asked: RefCell::default(),
         }
+    }
+
+    /// Returns a table without any keys in this one's place.
+    pub(super) fn bare(&self, empty: &'a DeTable<'a>) -> Self {
+        let (path, span) = (self.key_path.clone(), self.span.clone());
+        Self::new(self.mistakes, empty, path, span)
     }
 
     pub(super) fn mistakes(&self) -> &'a Mistakes<'a> {

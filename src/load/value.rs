@@ -10,7 +10,7 @@ use super::mistakes::Mistakes;
 use super::table::{Table, nearest};
 use crate::diagnostic::Origin;
 use crate::font::{self, Face};
-use crate::length::{Length, LengthError, Size, parse_pair, parse_point};
+use crate::length::{Length, LengthError, Size, parse_pair, parse_point, parse_sizes};
 
 /// Longest length of a project: far beyond any sheet, and small enough for sums of many.
 pub(super) const LONGEST: Length = Length::from_mm(10_000);
@@ -250,6 +250,14 @@ impl<'a> Value<'a> {
         let (first, second) = self.sound(parse_pair(text, None))?;
         let size = |length| self.above_zero(self.within_reach(length)?);
         Some((size(first)?, size(second)?))
+    }
+
+    /// Reads one length or several, such as `90 x 60 x 35 mm`, each greater than zero.
+    pub(super) fn sizes(&self) -> Option<Vec<Length>> {
+        let text = self.length_text("90 x 60 x 35 mm")?;
+        let sizes = self.sound(parse_sizes(text, None))?;
+        let size = |length: &Length| Some(self.above_zero(self.within_reach(*length)?)?.length());
+        sizes.iter().map(size).collect()
     }
 
     /// Reads two signed coordinates, such as `1 in, 2 in`.

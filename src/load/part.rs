@@ -1,0 +1,357 @@
+//! The `[[part]]` tables: pieces that a construction makes from a few sizes.
+
+use std::collections::BTreeMap;
+
+use toml::de::DeTable;
+
+use super::code;
+use super::ids::Ids;
+use super::job::JobTable;
+use super::part_asked::{self, ReadAsked};
+use super::source::{MadePiece, Source};
+use super::table::Table;
+use super::value::Value;
+use crate::construct::{self, Construction, Given, Kind, Made};
+use crate::diagnostic::{Diagnostic, Origin};
+use crate::length::Size;
+use crate::project::{Assembly, Edition, Part, Piece, Stock};
+
+const MOST_PER_COPY: u32 = 999;
+
+/// What parts are read with.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Papers<'s> {
+    pub(super) job: &'s JobTable,
+    pub(super) stocks: &'s [Option<Stock>],
+    pub(super) stock_ids: &'s Ids,
+}
+
+/// All that the parts bring along.
+#[derive(Debug, Default)]
+pub(super) struct Parts<'t> {
+    /// Their pieces with their ids, in the order of the parts.
+    pub(super) sources: Vec<(Option<(String, Origin)>, Source<'t>)>,
+    pub(super) parts: Vec<Part>,
+    pub(super) assemblies: Vec<Assembly>,
+}
+
+/// Reads all parts; the first of their pieces has the position `first`. An empty table stands where a piece has none of its own.
+pub(super) fn read_all<'t>(
+    tables: &[Table<'t>],
+    ids: &Ids,
+    papers: Papers<'_>,
+    first: usize,
+    bare: &'t DeTable<'t>,
+) -> Parts<'t> {
+    let mut all = Parts::default();
+    for (i, table) in tables.iter().enumerate() {
+        let at = first + all.sources.len();
+        read(table, ids.get(i), papers, at, bare, &mut all);
+    }
+    all
+}
+
+fn read<'t>(
+    table: &Table<'t>,
+    id: String,
+    papers: Papers<'_>,
+    at: usize,
+    bare: &'t DeTable<'t>,
+    all: &mut Parts<'t>,
+) {
+    let kind = table.required("construction", &kind_example(), |value| {
+        let kinds: Vec<_> = construct::KINDS.iter().map(|k| (k.name, *k)).collect();
+        value.choice(&kinds)
+    });
+    let name = table
+        .optional("name", Value::words)
+        .unwrap_or_else(|| id.clone());
+    let Some(kind) = kind else {
+        all.sources.push((None, Source::Unknown));
+        return;
+    };
+    let per_copy = table
+        .optional("per_copy", |v| v.whole(1..=MOST_PER_COPY))
+        .unwrap_or(1);
+    let asked = part_asked::read(table, kind, &papers.job.job);
+    let dress = read_dress(table, kind);
+    let stocks = read_stocks(table, kind, &dress, papers);
+    table.close();
+    let built = build(table, kind, &asked, &stocks, papers);
+    let mut dressed = Dressed {
+        table,
+        id: &id,
+        dress,
+        stocks,
+        bare,
+    };
+    let Some(built) = built else {
+        for piece in kind.pieces {
+            let source = dressed.source(piece, None);
+            all.sources.push(source);
+        }
+        return;
+    };
+    dressed.refuse_strangers(kind, &built.pieces);
+    let is_single = built.pieces.len() == 1;
+    let count = built.pieces.len();
+    for made in built.pieces {
+        let title = if is_single {
+            name.clone()
+        } else {
+            format!("{name}, {}", made.title)
+        };
+        let (piece, by) = (made.name, papers.job.maker());
+        let made = MadePiece::new(made, title, per_copy, by, &table.origin(), table.mistakes());
+        let source = dressed.source(piece, made);
+        all.sources.push(source);
+    }
+    all.assemblies
+        .push(adopt(built.assembly, &id, &name, at, &table.origin()));
+    all.parts.push(Part {
+        construction: kind.name,
+        asked: asked.as_typed,
+        pieces: at..at + count,
+        facts: built.facts,
+        origin: table.origin(),
+        name,
+        id,
+    });
+}
+
+fn kind_example() -> String {
+    let first = construct::KINDS.first().map_or("tray", |kind| kind.name);
+    format!("construction = \"{first}\"")
+}
+
+/// Reads the `[[part.piece]]` tables, each with the name of the piece that it dresses.
+fn read_dress<'t>(table: &Table<'t>, kind: &Kind) -> Vec<(Option<&'static str>, Table<'t>)> {
+    let names: Vec<_> = kind.pieces.iter().map(|name| (*name, *name)).collect();
+    let example = format!("piece = \"{}\"", kind.pieces.first().unwrap_or(&"base"));
+    let mut read: Vec<(Option<&'static str>, Table<'t>)> = Vec::new();
+    for own in table.tables("piece") {
+        let piece = own.required("piece", &example, |value| value.choice(&names));
+        let earlier = read
+            .iter()
+            .find(|(name, _)| piece.is_some() && *name == piece);
+        if let (Some(piece), Some((_, earlier))) = (piece, earlier) {
+            let message = format!("the piece {piece} has two [[part.piece]] tables");
+            let mistake = Diagnostic::error(code::PART_PIECE, message)
+                .at(&own.origin_of("piece"))
+                .related(&earlier.origin_of("piece"), "the first is here")
+                .hint("write all that is said of a piece under one of them");
+            own.mistakes().push(mistake);
+        }
+        read.push((piece, own));
+    }
+    read
+}
+
+/// The stock of each piece of the kind, with the place where it is named.
+type Stocks = BTreeMap<&'static str, Option<(usize, Origin)>>;
+
+fn read_stocks(
+    table: &Table<'_>,
+    kind: &Kind,
+    dress: &[(Option<&'static str>, Table<'_>)],
+    papers: Papers<'_>,
+) -> Stocks {
+    let find = |value: &Value<'_>| Some((papers.stock_ids.find(value)?, value.origin()));
+    let usual = table.optional("stock", find);
+    let own = |name: &str| dress.iter().find(|(piece, _)| *piece == Some(name));
+    let stock_of = |name: &&'static str| match own(name) {
+        Some((_, own)) if own.has("stock") => (*name, own.optional("stock", find)),
+        Some(_) | None => (*name, usual.clone()),
+    };
+    let is_dressed = |name: &&'static str| own(name).is_some_and(|(_, own)| own.has("stock"));
+    if !table.has("stock") && !kind.pieces.iter().all(|name| is_dressed(name)) {
+        table.missing::<()>("stock", "stock = \"oat\"");
+    }
+    kind.pieces.iter().map(stock_of).collect()
+}
+
+/// Builds the construction; `None` if it cannot be, which is reported.
+fn build(
+    table: &Table<'_>,
+    kind: &'static Kind,
+    asked: &ReadAsked,
+    stocks: &Stocks,
+    papers: Papers<'_>,
+) -> Option<Construction> {
+    let calipers = read_calipers(table, stocks, papers);
+    let style = papers.job.job.lengths;
+    let given = Given {
+        kind,
+        asked: asked.sizes.clone()?,
+        values: asked.values.clone()?,
+        grid: asked.grid?,
+        is_inch: part_asked::is_inch(style),
+        style,
+        calipers: calipers?,
+    };
+    let refusals = match (kind.build)(&given) {
+        Ok(built) => return Some(built),
+        Err(refusals) => refusals,
+    };
+    for refusal in refusals {
+        let is_sizes = ["inside", "outside", "contents"].contains(&refusal.key);
+        let key = match asked.sizes_key {
+            Some(key) if is_sizes => key,
+            Some(_) | None => refusal.key,
+        };
+        table.mistakes().fail::<()>(
+            code::PART_REFUSED,
+            &table.origin_of(key),
+            refusal.message,
+            refusal.hint,
+        );
+    }
+    None
+}
+
+/// Returns the thickness of the paper of each piece, which a fold cannot be placed without.
+fn read_calipers(
+    table: &Table<'_>,
+    stocks: &Stocks,
+    papers: Papers<'_>,
+) -> Option<BTreeMap<&'static str, Size>> {
+    let mut calipers = BTreeMap::new();
+    let mut told = Vec::new();
+    for (piece, stock) in stocks {
+        let Some((stock, origin)) = stock else {
+            continue;
+        };
+        let Some(stock) = papers.stocks[*stock].as_ref() else {
+            continue;
+        };
+        if let Some(caliper) = stock.caliper {
+            calipers.insert(*piece, caliper);
+        } else if !told.contains(&&stock.id) {
+            told.push(&stock.id);
+            let message = format!(
+                "stock \"{}\" has no caliper, and a box is only as true as the thickness of its paper",
+                stock.id
+            );
+            let hint = format!(
+                "measure ten sheets together, and write a tenth of that in stock \"{}\", like caliper = \"0.3 mm\"",
+                stock.id
+            );
+            table
+                .mistakes()
+                .fail::<()>(code::PART_CALIPER, origin, message, hint);
+        }
+    }
+    (calipers.len() == stocks.len()).then_some(calipers)
+}
+
+/// What is said of the pieces of one part.
+struct Dressed<'p, 't> {
+    table: &'p Table<'t>,
+    id: &'p str,
+    dress: Vec<(Option<&'static str>, Table<'t>)>,
+    stocks: Stocks,
+    bare: &'t DeTable<'t>,
+}
+
+impl<'t> Dressed<'_, 't> {
+    /// Returns one of its pieces with its id, and takes its table.
+    fn source(
+        &mut self,
+        piece: &'static str,
+        made: Option<MadePiece>,
+    ) -> (Option<(String, Origin)>, Source<'t>) {
+        let own = self.dress.iter().position(|(name, _)| *name == Some(piece));
+        let dress = match own {
+            Some(i) => self.dress.remove(i).1,
+            None => self.table.bare(self.bare),
+        };
+        let id = format!("{}/{piece}", self.id);
+        let stock = self.stocks.get(piece).and_then(Option::as_ref);
+        let source = Source::Part {
+            dress,
+            stock: stock.map(|(stock, _)| *stock),
+            made: made.map(Box::new),
+        };
+        let is_named = !self.id.is_empty();
+        (is_named.then(|| (id, self.table.origin())), source)
+    }
+
+    /// Reports tables of pieces that this part does not have.
+    fn refuse_strangers(&self, kind: &Kind, pieces: &[Made]) {
+        let names: Vec<_> = pieces.iter().map(|made| made.name).collect();
+        for (piece, own) in &self.dress {
+            let Some(piece) = piece.filter(|piece| !names.contains(piece)) else {
+                continue;
+            };
+            let message = format!("this {} has no {piece}, as it is asked for", kind.name);
+            let hint = format!("leave it out; its pieces are {}", names.join(", "));
+            let origin = own.origin_of("piece");
+            own.mistakes()
+                .fail::<()>(code::PART_PIECE, &origin, message, hint);
+        }
+    }
+}
+
+/// Takes the assembly of a construction into the project: names, positions and places become those of the part.
+fn adopt(mut built: Assembly, id: &str, name: &str, at: usize, origin: &Origin) -> Assembly {
+    for member in &mut built.members {
+        member.piece += at;
+        member.name = format!("{id}/{}", member.name);
+    }
+    for joint in &mut built.joints {
+        joint.origin = origin.clone();
+    }
+    for patch in &mut built.free_of_glue {
+        patch.origin = origin.clone();
+    }
+    Assembly {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        origin: origin.clone(),
+        ..built
+    }
+}
+
+/// Warns of editions in which a part is made of paper of another thickness than it was worked out for.
+pub(super) fn warn_of_swaps(
+    parts: &[Part],
+    pieces: &[Option<&Piece>],
+    editions: &[Edition],
+    stocks: &[Option<Stock>],
+    table: &Table<'_>,
+) {
+    let caliper = |stock: usize| stocks[stock].as_ref().and_then(|s| s.caliper);
+    for edition in editions {
+        for (from, to) in &edition.stock_swaps {
+            let (Some(was), now) = (caliper(*from), caliper(*to)) else {
+                continue;
+            };
+            if now == Some(was) {
+                continue;
+            }
+            let of_it = |part: &&Part| {
+                let mut own = part.pieces.clone().filter_map(|i| pieces[i]);
+                own.any(|piece| piece.stock == *from)
+            };
+            for part in parts.iter().filter(of_it) {
+                let show = |size: Size| table.mistakes().show(size.length());
+                let now = now.map_or("of no known caliper".to_owned(), |now| {
+                    format!("{} thick", show(now))
+                });
+                let name = |stock: usize| stocks[stock].as_ref().map_or("", |s| &s.id);
+                let message = format!(
+                    "part \"{}\" is worked out for \"{}\", {} thick, and edition \"{}\" makes it of \"{}\", {now}",
+                    part.id,
+                    name(*from),
+                    show(was),
+                    edition.id,
+                    name(*to),
+                );
+                let warning = Diagnostic::warning(code::PART_CALIPER_SWAPPED, message)
+                    .at(&edition.origin)
+                    .hint("use a paper as thick, or make this edition a project of its own");
+                table.mistakes().push(warning);
+            }
+        }
+    }
+}
