@@ -17,6 +17,11 @@ codes! {
     RING = "fold.ring", "panels hang together in a ring";
     APART = "fold.apart", "a panel hangs on no crease";
     TEAR = "fold.tear", "the paper would tear along a crease";
+    STUCK = "fold.stuck", "glue does not land where it should";
+    MEET = "fold.meet", "edges do not meet as designed";
+    TUCK = "fold.tuck", "a flap does not go in as designed";
+    HINGE = "fold.hinge", "two edges that turn about each other are not in one place";
+    CROSSING = "fold.crossing", "one panel passes through another";
     LAYERS = "fold.layers", "layers lie on each other in a ring";
 }
 

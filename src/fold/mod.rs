@@ -2,19 +2,27 @@
 //!
 //! [`fold`] puts an [`Assembly`](crate::project::Assembly) together in space; [`prove`] looks at the result and returns every finding.
 //! Reading order: `drawn` takes the lines of a piece, `arrangement` parts it along them (`region` is the arithmetic of faces), `net` knows
-//! panels and hinges, `pose` folds them, `layers` lays papers on one another. [`CODES`] lists what can be found.
+//! panels and hinges, `pose` folds them, `layers` lays papers on one another. `stand` is what results; `joint` looks at joints one by one
+//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. [`CODES`] lists what can be found.
 
 mod arrangement;
 mod code;
+mod crossing;
 mod drawn;
+mod edge;
 mod folded;
+mod joint;
 mod layers;
+mod meet;
 mod net;
 mod pose;
 mod prove;
 mod region;
+mod stand;
+mod stuck;
 #[cfg(test)]
 mod trial;
+mod tuck;
 mod words;
 
 pub use code::CODES;

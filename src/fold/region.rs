@@ -2,6 +2,7 @@
 
 use kurbo::{Line, Point};
 
+use super::arrangement::length_mm;
 
 /// Most gaps between corners that are looked into for a point inside.
 const MOST_GAPS: usize = 64;
@@ -61,6 +62,21 @@ pub(super) fn inside_point(rings: &[Vec<Point>]) -> Option<Point> {
     best.filter(|(room, _)| *room > 0.0).map(|(_, point)| point)
 }
 
+/// Returns the distance of a point from the nearest side of a region, and that side.
+pub(super) fn nearest_side(rings: &[Vec<Point>], point: Point) -> Option<(f64, Line)> {
+    let all = rings.iter().flat_map(|ring| sides(ring));
+    let by_distance = all.map(|side| (length_mm(Line::new(nearest_on(side, point), point)), side));
+    by_distance.min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// Returns how far a point lies outside a region; 0 inside it.
+pub(super) fn outside_mm(rings: &[Vec<Point>], point: Point) -> f64 {
+    if holds(rings, point) {
+        return 0.0;
+    }
+    nearest_side(rings, point).map_or(f64::INFINITY, |(distance, _)| distance)
+}
+
 /// Returns the point of a line that is nearest to another point.
 pub(super) fn nearest_on(line: Line, point: Point) -> Point {
     let way = line.p1 - line.p0;
@@ -91,6 +107,8 @@ mod tests {
         // The bar at the right is 10 mm wide.
         assert_eq!(found, Point::new(55.0, 20.0));
         assert!(!holds(&frame, Point::new(20.0, 20.0)));
+        assert!((outside_mm(&frame, Point::new(8.0, 20.0)) - 3.0).abs() < 1e-12);
+        assert!((outside_mm(&frame, Point::new(63.0, 44.0)) - 5.0).abs() < 1e-12);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect};
 
-use super::{Folded, FoldedPanel, fold};
+use super::{Folded, FoldedPanel, fold, prove};
 use crate::diagnostic::{Diagnostic, Origin, Place};
 use crate::geometry::Outline;
 use crate::geometry::space::{Rigid, Vec3};
@@ -220,6 +220,24 @@ pub(super) fn folded(
     let name = piece.id.clone();
     let assembly = assembly(vec![member(0, &name, root, (0.0, 0.0, 0.0))], joints);
     fold(&project(vec![piece]), &assembly)
+}
+
+/// What is found on one piece folded from this panel, with these joints.
+pub(super) fn proved(piece: Piece, root: &str, joints: Vec<Joint>) -> Vec<Diagnostic> {
+    let name = piece.id.clone();
+    let mut project = project(vec![piece]);
+    project.assemblies = vec![assembly(
+        vec![member(0, &name, root, (0.0, 0.0, 0.0))],
+        joints,
+    )];
+    prove(&project)
+}
+
+/// The only finding there is.
+pub(super) fn only(mut found: Vec<Diagnostic>) -> Diagnostic {
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(!found[0].hints.is_empty());
+    found.remove(0)
 }
 
 pub(super) fn panel_of<'a>(folded: &'a Folded, member: usize, name: &str) -> &'a FoldedPanel {

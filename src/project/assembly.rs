@@ -102,17 +102,18 @@ pub enum JointKind {
         /// Thickness of what is between.
         glue: Length,
     },
-    /// The edges of two panels meet, all along.
+    /// The edges of two panels meet, all along: of their straight edges, the two that come nearest to it. Both ends of `from` are flush
+    /// with those of `to`, or as far before them as each other, as at a lid that is narrower than its box.
     Meet {
         /// Distance between the middles of the paper at the edges, as designed: 0 for mitred walls, a caliper where one laps the other.
         gap: Length,
     },
-    /// A flap goes in behind a panel, not stuck.
+    /// A flap goes in behind a panel, not stuck: at the edge nearest to one of its creases, within the panel's width.
     Tuck {
         /// How far its outermost point lies behind the edge it goes in at, as designed.
         depth: Length,
     },
-    /// Two edges turn about each other, as in a taped lid.
+    /// Two edges turn about each other, as in a taped lid: they lie in one place, middle of the paper on middle of the paper.
     Hinge,
     /// The rigid body of `from` moves along the body of `to`, which surrounds it or is surrounded by it.
     Slide {

@@ -1,0 +1,61 @@
+//! Joints, each looked at by the file of its kind.
+
+use super::layers::Body;
+use super::pose::list;
+use super::stand::Stand;
+use super::words::Words;
+use super::{code, meet, stuck, tuck};
+use crate::diagnostic::Diagnostic;
+use crate::length::LengthStyle;
+use crate::project::{Assembly, Joint, JointKind, Surface};
+
+/// Returns every finding on the joints that hold an assembly together; what slides is looked at elsewhere.
+pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
+    let of = |joint: &Joint| match joint.kind {
+        JointKind::Stuck { .. } => stuck::findings(stand, joint),
+        JointKind::Meet { .. } | JointKind::Hinge => meet::findings(stand, joint),
+        JointKind::Tuck { .. } => tuck::findings(stand, joint),
+        JointKind::Slide { .. } => Vec::new(),
+    };
+    stand.assembly.joints.iter().flat_map(of).collect()
+}
+
+/// Returns a finding for each surface whose panel is not there.
+pub(super) fn unnamed(assembly: &Assembly, bodies: &[Body], style: LengthStyle) -> Vec<Diagnostic> {
+    let of_joints = assembly
+        .joints
+        .iter()
+        .flat_map(|j| [(&j.from, &j.origin), (&j.to, &j.origin)]);
+    let all = of_joints.chain(
+        assembly
+            .free_of_glue
+            .iter()
+            .map(|p| (&p.surface, &p.origin)),
+    );
+    let missing = |surface: &Surface| {
+        bodies
+            .get(surface.member)
+            .is_none_or(|b| b.net.panel(&surface.panel).is_none())
+    };
+    all.filter(|(surface, _)| missing(surface))
+        .map(|(surface, origin)| {
+            let name = assembly
+                .members
+                .get(surface.member)
+                .map_or("?", |m| m.name.as_str());
+            let words = Words::new(name, style);
+            let panels = bodies
+                .get(surface.member)
+                .map(|b| b.net.panels.as_slice())
+                .unwrap_or_default();
+            let message = format!("{} is no panel", words.panel(&surface.panel));
+            let hint = format!(
+                "name one of {}",
+                list(panels.iter().map(|p| words.panel(&p.name)))
+            );
+            Diagnostic::error(code::PANEL, message)
+                .at(origin)
+                .hint(hint)
+        })
+        .collect()
+}
