@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{self, Read};
+use std::io::{self, Read, Write};
 use std::path::{Component, Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
@@ -199,6 +199,24 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     fs::write(&partial, bytes)
         .and_then(|()| fs::rename(&partial, &file))
         .map_err(|e| unwritable(path, &e))
+}
+
+/// Writes a file that is not there yet.
+///
+/// # Errors
+/// If it is there, which is never written over, or the disk refuses.
+pub fn write_new_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    let written = fs::File::create_new(path).and_then(|mut file| file.write_all(bytes));
+    written.map_err(|e| {
+        if e.kind() != io::ErrorKind::AlreadyExists {
+            return unwritable(path, &e);
+        }
+        let there = format!(
+            "{} is there already and is not written over",
+            path.display()
+        );
+        Diagnostic::error("file.there", there).hint("name another file with --out")
+    })
 }
 
 /// Refuses a target folder that holds anything but an earlier result of ours.

@@ -1,6 +1,8 @@
 //! The whole pipeline: a project file in, a proved set of files out.
 //!
-//! Nothing here touches a disk: files are bytes by name.
+//! Nothing here touches a disk: files are bytes by name. A project is scaled in `scale`.
+
+mod scale;
 
 use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
@@ -18,6 +20,8 @@ use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::Project;
 use crate::register::{self, MarkReading, PrintedSheet, Registered};
 use crate::verify::{self, Verdict};
+
+pub use scale::{ScaledProject, scale};
 
 /// Resolution of the sheet pictures: a letter sheet comes out 935 x 1210 pixels, whole on a screen and legible.
 const PICTURE_DPI: f64 = 110.0;

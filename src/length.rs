@@ -2,7 +2,8 @@
 //!
 //! [`Length`] counts whole nanometres, [`Size`] is a length greater than zero. Reading order: this file for the types and
 //! their arithmetic, `unit.rs` for the units; `parse.rs` for reading text, and behind it `written.rs`, `reader.rs`,
-//! `quantity.rs` and `token.rs`; `error.rs` for what can be wrong with a text; `display.rs` for writing, `covering.rs` for what was measured.
+//! `quantity.rs` and `token.rs`; `error.rs` for what can be wrong with a text; `display.rs` for writing, `respell.rs` for
+//! writing in the spelling of a text, `covering.rs` for what was measured.
 
 mod covering;
 mod display;
@@ -10,6 +11,7 @@ mod error;
 mod parse;
 mod quantity;
 mod reader;
+mod respell;
 mod token;
 mod unit;
 mod written;
@@ -21,6 +23,7 @@ pub use covering::{covering_inches, with_covering_inches};
 pub use display::LengthStyle;
 pub use error::LengthError;
 pub use parse::{is_in_inches, parse_pair, parse_point, parse_sizes};
+pub use respell::{Parted, TypedLength, respelled, typed_lengths};
 pub use unit::LengthUnit;
 
 /// Millimetres in an inch: exactly 25.4 since the international yard and pound agreement of 1959.

@@ -13,6 +13,7 @@ mod plan;
 mod progress;
 mod register;
 mod report;
+mod scale;
 mod stock;
 mod today;
 mod verify;
@@ -43,6 +44,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
         Verb::Register(verb) => register::run(verb, options.format),
+        Verb::Scale(verb) => scale::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::calibrate::CalibrateVerb;
+use crate::load::Factor;
 use crate::plan::Effort;
 
 /// Lays out measured paper pieces, prints them at true size and cuts them in register.
@@ -47,6 +48,8 @@ pub(super) enum Verb {
     Verify(VerifyVerb),
     /// Finds a printed sheet by its register marks and moves its cut file to fit it.
     Register(RegisterVerb),
+    /// Makes a project larger or smaller, and tells what grows and what does not.
+    Scale(ScaleVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
     Stock(StockVerb),
     /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
@@ -171,6 +174,22 @@ pub(super) struct RegisterVerb {
     /// Folder for the moved cut file and registration.json; without it the result is only told.
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+}
+
+/// Options of `scale`.
+#[derive(Debug, Args)]
+pub(super) struct ScaleVerb {
+    /// The project file, or its folder; `-` reads standard input.
+    pub(super) project: PathBuf,
+    /// By how much: 1.25, 125% or 3/2.
+    #[arg(long, value_name = "FACTOR")]
+    pub(super) by: Factor,
+    /// Keep what comes out exactly; otherwise sizes that lay on a ruler are rounded to 1/16 in or 0.5 mm.
+    #[arg(long)]
+    pub(super) exact: bool,
+    /// File to write; pictures are looked for beside it. It must not be there yet.
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
 }
 
 /// Options of `stock`.

@@ -179,7 +179,7 @@ fn settle_both(
     Ok((first.settle(unit)?, second.settle(unit)?))
 }
 
-fn split_size(text: &str) -> Vec<&str> {
+pub(super) fn split_size(text: &str) -> Vec<&str> {
     let mut parts = Vec::new();
     let mut start = 0;
     let mut before = None;
@@ -201,7 +201,7 @@ fn split_size(text: &str) -> Vec<&str> {
     parts
 }
 
-fn split_point(text: &str) -> Vec<&str> {
+pub(super) fn split_point(text: &str) -> Vec<&str> {
     if text.contains(';') {
         return text.split(';').collect();
     }

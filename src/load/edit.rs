@@ -11,6 +11,15 @@ pub enum EditValue {
     Text(String),
 }
 
+/// One step down into a file: into a table by key, or into a list by position from 0.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    /// The value of a key.
+    Key(String),
+    /// An item of a list.
+    Item(usize),
+}
+
 /// One change. Lists are named by their key, tables in them by their position from 0 in the file as it was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Edit {
@@ -22,6 +31,13 @@ pub enum Edit {
         position: usize,
         /// The key in it.
         key: &'static str,
+        /// Its new value.
+        value: EditValue,
+    },
+    /// Gives what lies at the end of these steps another value; the last key of a table that is there may be new.
+    SetAt {
+        /// From the outermost table down.
+        steps: Vec<Step>,
         /// Its new value.
         value: EditValue,
     },
@@ -83,6 +99,7 @@ pub fn edit(text: &str, edits: &[Edit]) -> String {
                 key,
                 value,
             } => set(table(&mut document[list], *position), key, value),
+            Edit::SetAt { steps, value } => set_at(document.as_table_mut(), steps, value),
             Edit::Remove { list, position } => removals.push((*list, *position)),
             Edit::Append { list, entries } => append(&mut document, list, entries),
             Edit::SetRoot { key, toml } => set_root(&mut document, key, toml),
@@ -144,6 +161,35 @@ fn set(table: &mut dyn TableLike, key: &str, value: &EditValue) {
         *new.decor_mut() = old.decor().clone();
     }
     table.insert(key, Item::Value(new));
+}
+
+fn set_at(table: &mut dyn TableLike, steps: &[Step], value: &EditValue) {
+    match steps {
+        [Step::Key(key)] => set(table, key, value),
+        [Step::Key(key), rest @ ..] => {
+            let item = table.get_mut(key).expect("the file was read before");
+            set_in(item, rest, value);
+        }
+        [Step::Item(_), ..] | [] => unreachable!("a table is entered by a key"),
+    }
+}
+
+fn set_in(item: &mut Item, steps: &[Step], value: &EditValue) {
+    let [Step::Item(position), rest @ ..] = steps else {
+        let inner = item.as_table_like_mut();
+        return set_at(inner.expect("the file was read before"), steps, value);
+    };
+    if !rest.is_empty() {
+        return set_at(table(item, *position), rest, value);
+    }
+    let old = item.as_array_mut().and_then(|list| list.get_mut(*position));
+    replace(old.expect("the file was read before"), value);
+}
+
+fn replace(old: &mut Value, value: &EditValue) {
+    let mut new = to_value(value);
+    *new.decor_mut() = old.decor().clone();
+    *old = new;
 }
 
 fn append(document: &mut DocumentMut, list: &str, entries: &[(&'static str, EditValue)]) {
@@ -229,6 +275,46 @@ size = "4 x 4 in"
         assert_eq!(edit(LIST, &[used_up(0), used_up(1)]), kept);
         let (_, second) = LIST.split_once("\n# From").unwrap();
         assert_eq!(edit(LIST, &[used_up(0)]), format!("{kept}\n# From{second}"));
+    }
+
+    #[test]
+    fn values_deep_in_a_file_are_set_where_they_stand() {
+        let text = r#"
+[[piece]]
+shape = { kind = "strip", across = "2 in" } # lies
+[[piece]]
+[piece.shape]
+panels = [
+    "3/8 in",   # tab
+    "2 in",
+]
+data = """
+M 0 0
+H 4 Z"""  # one box
+"#;
+        let steps = |last: &[Step]| {
+            let key = |key: &str| Step::Key(key.to_owned());
+            let first = [key("piece"), Step::Item(1), key("shape")];
+            [&first, last].concat()
+        };
+        let at = |steps: Vec<Step>, value: &str| Edit::SetAt {
+            steps,
+            value: EditValue::Text(value.to_owned()),
+        };
+        let key = |key: &str| Step::Key(key.to_owned());
+        let edits = [
+            at(
+                vec![key("piece"), Step::Item(0), key("shape"), key("across")],
+                "3 in",
+            ),
+            at(steps(&[key("panels"), Step::Item(0)]), "1/2 in"),
+            at(steps(&[key("data")]), "M 0 0\nH 8 Z"),
+        ];
+        let want = text
+            .replace("across = \"2 in\"", "across = \"3 in\"")
+            .replace("\"3/8 in\"", "\"1/2 in\"")
+            .replace("H 4", "H 8");
+        assert_eq!(edit(text, &edits), want);
     }
 
     #[test]

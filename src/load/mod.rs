@@ -7,7 +7,7 @@
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
 //! `format`, `offcut` and `paper_weight`), `piece` (with `nick` and `mirror`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
 //! `reveal`), `edition`, `pin`, `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
-//! from it and `edit` changes it. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
+//! from it and `edit` changes it; `scale` makes a project larger or smaller. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
 //! and `svg_paint`).
 
 mod artwork;
@@ -41,6 +41,7 @@ mod raster;
 mod read_project;
 mod readings;
 mod reveal;
+mod scale;
 mod shape;
 mod sides;
 mod source;
@@ -56,8 +57,9 @@ mod value;
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};
 pub use code::CODES;
 pub use device::{cutter_profile, printer_profile};
-pub use edit::{Edit, EditValue, edit};
+pub use edit::{Edit, EditValue, Step, edit};
 pub use mark_readings::{MarkFoundAt, MarkRead, MarkReadings, mark_readings};
 pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};
 pub use readings::readings;
+pub use scale::{Factor, FactorError, Rounding, Scaled, SizeChange, Stays, scale};

@@ -1,0 +1,111 @@
+//! `scale`: a project made larger or smaller.
+
+use std::path::Path;
+
+use serde_json::json;
+
+use super::options::{Format, ScaleVerb};
+use super::report::{self, Sources};
+use super::{DONE, WRONG};
+use crate::files::{self, ProjectSource};
+use crate::job::{self, ScaledProject};
+use crate::load::{NamedText, Rounding, Scaled, SizeChange, Stays};
+
+/// Runs the verb and returns the exit code.
+pub(super) fn run(options: &ScaleVerb, format: Format) -> u8 {
+    match scale(options, format) {
+        Ok(code) | Err(code) => code,
+    }
+}
+
+fn scale(options: &ScaleVerb, format: Format) -> Result<u8, u8> {
+    let source = ProjectSource::read(&options.project).map_err(|d| report::fail(d, format))?;
+    let project = NamedText {
+        name: source.name,
+        text: source.text,
+    };
+    let rounding = if options.exact {
+        Rounding::Exact
+    } else {
+        Rounding::ToRuler
+    };
+    let name = options.out.display().to_string();
+    let made = job::scale(&project, &name, &source.assets, options.by, rounding);
+    let made = made.map_err(|mistakes| {
+        report::show(&mistakes, &report::source(&project), format);
+        WRONG
+    })?;
+    files::write_new_file(&options.out, made.scaled.text.as_bytes())
+        .map_err(|d| report::fail(d, format))?;
+    Ok(tell(&made, &options.out, &name, format))
+}
+
+/// Tells what was done, and returns the exit code.
+fn tell(made: &ScaledProject, out: &Path, name: &str, format: Format) -> u8 {
+    let (notes, code) = match &made.checked {
+        Ok(project) => (&project.warnings, DONE),
+        Err(mistakes) => (mistakes, WRONG),
+    };
+    let sources = Sources::from([(name.to_owned(), made.scaled.text.clone())]);
+    match format {
+        Format::Text => {
+            report::result(&text(&made.scaled));
+            report::show(notes, &sources, format);
+            report::result(&if code == DONE {
+                format!("wrote {}\n", out.display())
+            } else {
+                format!(
+                    "wrote {}, which has mistakes: correct them there\n",
+                    out.display()
+                )
+            });
+        }
+        Format::Json => {
+            let change =
+                |c: &SizeChange| json!({ "of": c.of, "key": c.key, "old": c.old, "new": c.new });
+            let stays =
+                |s: &Stays| json!({ "of": s.of, "key": s.key, "value": s.value, "why": s.why });
+            report::result(&report::pretty(&json!({
+                "changes": made.scaled.changes.iter().map(change).collect::<Vec<_>>(),
+                "stays": made.scaled.stays.iter().map(stays).collect::<Vec<_>>(),
+                "diagnostics": report::to_json(notes, &sources),
+            })));
+        }
+    }
+    code
+}
+
+/// What grew, one line each, and what did not, by its reason.
+fn text(scaled: &Scaled) -> String {
+    let mut text = String::new();
+    if scaled.changes.is_empty() {
+        text += "nothing of this project grows with it\n";
+    }
+    for change in &scaled.changes {
+        let SizeChange { of, key, old, new } = change;
+        text += &format!("{of}: {key} {old} -> {new}\n");
+    }
+    let mut whys: Vec<&str> = Vec::new();
+    for stays in &scaled.stays {
+        if !whys.contains(&stays.why) {
+            whys.push(stays.why);
+        }
+    }
+    if !whys.is_empty() {
+        text += "stays as it is:\n";
+    }
+    for why in whys {
+        let of_this = scaled.stays.iter().filter(|s| s.why == why);
+        let names: Vec<_> = of_this.map(kept).collect();
+        text += &format!("    {}: {why}\n", names.join(", "));
+    }
+    text
+}
+
+fn kept(stays: &Stays) -> String {
+    let Stays { of, key, value, .. } = stays;
+    match value {
+        Some(value) => format!("{of} {key} {value}"),
+        None => format!("{of} {key} (as usual)"),
+    }
+}
