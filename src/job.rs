@@ -1,8 +1,12 @@
 //! The whole pipeline: a project file in, a proved set of files out.
 //!
-//! Nothing here touches a disk: files are bytes by name. A project is scaled in `scale`.
+//! Nothing here touches a disk: files are bytes by name. A project is begun in `new_project` (its text in
+//! `starter`), sized down to a sheet in `fit`, and made larger or smaller in `scale`.
 
+mod fit;
+mod new_project;
 mod scale;
+mod starter;
 
 use std::collections::BTreeMap;
 use std::num::NonZeroUsize;
@@ -21,6 +25,8 @@ use crate::project::Project;
 use crate::register::{self, MarkReading, PrintedSheet, Registered};
 use crate::verify::{self, Verdict};
 
+pub use fit::{Fitted, fit};
+pub use new_project::{NEW_PROJECT, NewProject, Started, new_project};
 pub use scale::{ScaledProject, scale};
 
 /// Resolution of the sheet pictures: a letter sheet comes out 935 x 1210 pixels, whole on a screen and legible.

@@ -7,6 +7,7 @@ mod budget;
 mod calibrate;
 mod check;
 mod make;
+mod new;
 mod options;
 mod papers;
 mod plan;
@@ -44,6 +45,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
         Verb::Register(verb) => register::run(verb, options.format),
+        Verb::New(verb) => new::run(verb, options.format),
         Verb::Scale(verb) => scale::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),

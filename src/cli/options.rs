@@ -48,6 +48,8 @@ pub(super) enum Verb {
     Verify(VerifyVerb),
     /// Finds a printed sheet by its register marks and moves its cut file to fit it.
     Register(RegisterVerb),
+    /// Begins a project: a box, an envelope, a card, a tag from a few sizes. Without a name it lists what there is.
+    New(NewVerb),
     /// Makes a project larger or smaller, and tells what grows and what does not.
     Scale(ScaleVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
@@ -174,6 +176,70 @@ pub(super) struct RegisterVerb {
     /// Folder for the moved cut file and registration.json; without it the result is only told.
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+}
+
+/// Options of `new`.
+#[derive(Debug, Args)]
+pub(super) struct NewVerb {
+    /// Which construction; without one all are listed.
+    pub(super) construction: Option<String>,
+    /// Tell what can be asked of the construction besides its sizes.
+    #[arg(long, requires = "construction")]
+    pub(super) parameters: bool,
+    /// Free room within: "60 x 40 x 20 mm".
+    #[arg(long, value_name = "SIZES")]
+    pub(super) inside: Option<String>,
+    /// Over all.
+    #[arg(long, value_name = "SIZES")]
+    pub(super) outside: Option<String>,
+    /// What goes in.
+    #[arg(long, value_name = "SIZES")]
+    pub(super) contents: Option<String>,
+    /// How much room the contents have besides, both sides together [default: 1 mm or 1/32 in]
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) ease: Option<String>,
+    /// Something else that can be asked, see --parameters; several times if need be.
+    #[arg(long, value_name = "KEY=VALUE", value_parser = super::new::key_and_value)]
+    pub(super) set: Vec<(String, String)>,
+    /// The step that creases and cuts lie on: 1/16 in, 1/8 in, 1 mm or none [default: none for a machine, 1/16 in or 1 mm for a trimmer]
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) grid: Option<String>,
+    /// Id of the part [default: the construction's name]
+    #[arg(long)]
+    pub(super) id: Option<String>,
+    /// Name for people [default: the construction's]
+    #[arg(long)]
+    pub(super) name: Option<String>,
+    /// How many are made.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(super) copies: u32,
+    /// Format of the sheets, or their size like "12 x 12 in" [default: letter where sizes are in inches, else a4]
+    #[arg(long, visible_alias = "on", value_name = "FORMAT")]
+    pub(super) paper: Option<String>,
+    /// Thickness of the paper [default: what its weight makes likely]
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) caliper: Option<String>,
+    /// Weight of the paper: "240 gsm" or "80 lb cover".
+    #[arg(long, value_name = "WEIGHT")]
+    pub(super) grammage: Option<String>,
+    /// What cuts the outlines.
+    #[arg(long, value_enum, default_value_t = CutByOption::Machine)]
+    pub(super) cut_by: CutByOption,
+    /// Make it as large as that many still fit on one sheet, in the proportions of the sizes given.
+    #[arg(long, value_name = "N", conflicts_with = "copies")]
+    pub(super) fit: Option<NonZeroU16>,
+    /// File to write, which must not be there yet; without it the project goes to standard output.
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: Option<PathBuf>,
+}
+
+/// What cuts the outlines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum CutByOption {
+    /// A cutting machine.
+    Machine,
+    /// A person with a trimmer, from edge to edge.
+    Trimmer,
 }
 
 /// Options of `scale`.

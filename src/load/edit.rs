@@ -134,6 +134,18 @@ fn set_root(document: &mut DocumentMut, key: &str, toml: &str) {
     document.insert(key, Item::Value(new));
 }
 
+/// Returns a text as TOML has it, in quotes.
+///
+/// ```
+/// use sheetwright::load::toml_text;
+///
+/// assert_eq!(toml_text("2 1/4 in"), "\"2 1/4 in\"");
+/// ```
+#[must_use]
+pub fn toml_text(text: &str) -> String {
+    Value::from(text).to_string()
+}
+
 fn to_value(value: &EditValue) -> Value {
     match value {
         EditValue::Number(number) => Value::from(i64::from(*number)),

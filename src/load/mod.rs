@@ -57,7 +57,7 @@ mod value;
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};
 pub use code::CODES;
 pub use device::{cutter_profile, printer_profile};
-pub use edit::{Edit, EditValue, Step, edit};
+pub use edit::{Edit, EditValue, Step, edit, toml_text};
 pub use mark_readings::{MarkFoundAt, MarkRead, MarkReadings, mark_readings};
 pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};

@@ -130,6 +130,9 @@ mod made_by_hand;
 mod command_line;
 mod program;
 
+// Projects made larger or smaller.
+mod scaled;
+
 // The examples, made and proved, and what other programs find in their files.
 mod made;
 mod made_cut_files;
