@@ -68,6 +68,7 @@ fn tell(made: &ScaledProject, out: &Path, name: &str, format: Format) -> u8 {
             report::result(&report::pretty(&json!({
                 "changes": made.scaled.changes.iter().map(change).collect::<Vec<_>>(),
                 "stays": made.scaled.stays.iter().map(stays).collect::<Vec<_>>(),
+                "whole": made.scaled.whole,
                 "diagnostics": report::to_json(notes, &sources),
             })));
         }
@@ -98,6 +99,12 @@ fn text(scaled: &Scaled) -> String {
         let of_this = scaled.stays.iter().filter(|s| s.why == why);
         let names: Vec<_> = of_this.map(kept).collect();
         text += &format!("    {}: {why}\n", names.join(", "));
+    }
+    if !scaled.whole.is_empty() {
+        text += &format!(
+            "drawn as a whole, so that flaps and clearances grew, too: {}; see whether they still fit\n",
+            scaled.whole.join(", ")
+        );
     }
     text
 }

@@ -42,6 +42,8 @@ pub struct Scaled {
     pub changes: Vec<SizeChange>,
     /// What did not.
     pub stays: Vec<Stays>,
+    /// Ids of folded pieces drawn as one outline, of which flaps and clearances grew with the rest.
+    pub whole: Vec<String>,
 }
 
 /// A size that was changed.
@@ -85,6 +87,7 @@ pub fn scale(text: &str, project: &Project, by: Factor, rounding: Rounding) -> S
         text: edit(text, &work.edits),
         changes: work.changes,
         stays: work.stays,
+        whole: work.whole,
     }
 }
 

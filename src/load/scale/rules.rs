@@ -125,6 +125,9 @@ fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
         frame = shape(work, &shape_table, frame, project);
     }
     operations(work, table, &frame);
+    if is_drawn_net(table) {
+        work.whole.push(table.of.clone());
+    }
     for table in table.list("artwork") {
         artwork(work, &table, &frame);
     }
@@ -137,6 +140,15 @@ fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
         work.keep(&nicks, "length", DASH);
     }
     frame
+}
+
+/// Whether a piece is folded and drawn as one outline, in which nothing tells flaps and clearances from the rest.
+fn is_drawn_net(table: &Named<'_>) -> bool {
+    let kind = table
+        .inner("shape")
+        .and_then(|shape| shape.node.text("kind"));
+    let is_folded = |operation: &Named<'_>| operation.node.text("kind") == Some("crease");
+    matches!(kind, Some("path" | "svg")) && table.list("operation").iter().any(is_folded)
 }
 
 /// Whether every length of a piece that grows lies on a ruler, so that all of them may be rounded and still fit one another.

@@ -114,6 +114,7 @@ unit = "mm"
         .replace("\"35.15 mm\"", "\"43.9375 mm\"")
         .replace("M 10 0 v 20", "M 12.5 0 v 25");
     assert_eq!(tables_of(&scaled), want);
+    assert_eq!(scaled.whole, ["tray"]);
     let data = &scaled.changes[0];
     assert_eq!(
         (

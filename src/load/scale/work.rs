@@ -14,6 +14,8 @@ pub(super) struct Work {
     pub(super) edits: Vec<Edit>,
     pub(super) changes: Vec<SizeChange>,
     pub(super) stays: Vec<Stays>,
+    /// Folded pieces drawn as one outline.
+    pub(super) whole: Vec<String>,
 }
 
 /// A table, and how its sizes are named to people.
@@ -38,7 +40,7 @@ impl<'t> Named<'t> {
     /// A table in the table.
     pub(super) fn inner(&self, key: &str) -> Option<Self> {
         let node = self.node.node(key)?;
-        Some(self.below(node, format!("{key}.")))
+        Some(self.below(node, &format!("{key}.")))
     }
 
     /// The tables of a list in the table, counted from 1 for people.
@@ -46,15 +48,15 @@ impl<'t> Named<'t> {
         let nodes = self.node.nodes(key).into_iter();
         let named = (1..).zip(nodes);
         named
-            .map(|(number, node)| self.below(node, format!("{key}[{number}].")))
+            .map(|(number, node)| self.below(node, &format!("{key}[{number}].")))
             .collect()
     }
 
-    fn below(&self, node: Node<'t>, step: String) -> Self {
+    fn below(&self, node: Node<'t>, step: &str) -> Self {
         Self {
             node,
             of: self.of.clone(),
-            before: self.before.clone() + &step,
+            before: self.before.clone() + step,
         }
     }
 
@@ -71,6 +73,7 @@ impl Work {
             edits: Vec::new(),
             changes: Vec::new(),
             stays: Vec::new(),
+            whole: Vec::new(),
         }
     }
 
