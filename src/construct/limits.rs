@@ -102,6 +102,25 @@ pub(super) fn refused_above(
     })
 }
 
+/// Returns a refusal if a flap is too short to be folded and glued: less than a millimetre.
+pub(super) fn refused_flap(
+    given: &Given<'_>,
+    key: &'static str,
+    length: Length,
+) -> Option<Refusal> {
+    let least = Length::from_mm(1);
+    let show = |length: Length| length.display(given.style);
+    (length < least).then(|| Refusal {
+        key,
+        message: format!(
+            "{key} is {}, and must be {} at least",
+            show(length),
+            show(least)
+        ),
+        hint: format!("make it {} or more, or leave it out", show(least)),
+    })
+}
+
 /// Returns how much shorter the far edge of a glue flap is at each end: 15 degrees from square (trade practice), less on low flaps so that
 /// half of the flap's length is left.
 pub(super) fn taper(given: &Given<'_>, depth: Length, length: Length) -> Length {

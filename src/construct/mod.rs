@@ -10,22 +10,45 @@
 //! A crease lies in the middle of the paper. Between two creases of a right angle, a distance S apart, there are S - t inside and S + t
 //! outside, t being the caliper; from a crease to a cut edge, of length e, the inside is e - t/2 deep. FEFCO measures inside sizes "on
 //! the flat blank from the centre of the crease, bearing the thickness in mind", as its makers quote it; the sums are worked out by hand.
+//!
+//! # What the joints promise
+//!
+//! Every figure in a joint is what the construction comes to after it was solved on the hand grid, so the fold proof can measure it on the
+//! folded middles of the paper:
+//!
+//! - *Stuck*: the flap's outside lies on the inside of its partner, over the flap's whole outline, nothing between. It is lifted off its
+//!   partner by a paper; all sums of insides and clearances count that paper.
+//! - *Meet*: `from` has the free edge (or the crease of a lid), `gap` is the distance from it to the edge of `to` beside it. 0 at the
+//!   corners of trays, where walls end on the line of the corner; what the last wall of a tube is cut narrower, at its seam; how far a lid
+//!   ends before the wall it closes at.
+//! - *Tuck*: `depth` is how far the flap reaches beyond the edge of `to` that is nearest to the flap's own crease. A tuck flap goes in
+//!   behind the upper edge of its wall; a dust flap goes in under the side edge of the lid.
+//! - *Slide*: a lid comes off upwards, its travel is its depth inside. A drawer comes out to the right, its travel is the length of the
+//!   sleeve. Neither is held. Clearance is what is free in all between the faces that come nearest, layers of tabs counted; members are
+//!   posed closed, in the middle of it.
+//!
+//! Objects stand with the lower left corner of their front's creases at the origin. Walls of open trays read towards the rim, all others as
+//! the finished object stands; tops and lids are read from the front, so their up is the back. Bottoms, tabs and tuck flaps have no up.
 
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod blank;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod contour;
+mod drawer;
 mod given;
 mod grid;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod joint;
 mod kind;
+mod lidded_box;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod limits;
 mod made;
+mod tray;
 #[cfg(test)]
 #[allow(dead_code, reason = "used by each construction in part")]
 mod trial;
+mod tuck_carton;
 
 pub use given::{Asked, Given, Refusal, Value};
 pub use grid::Grid;
@@ -33,7 +56,12 @@ pub use kind::{Kind, Parameter, ParameterKind, Usual};
 pub use made::{Construction, Crease, Made};
 
 /// All constructions, in the order they are listed to people.
-pub const KINDS: &[&Kind] = &[];
+pub const KINDS: &[&Kind] = &[
+    &tray::TRAY,
+    &lidded_box::LIDDED_BOX,
+    &drawer::DRAWER,
+    &tuck_carton::TUCK_CARTON,
+];
 
 /// Returns the construction of this name.
 #[must_use]
