@@ -23,6 +23,16 @@ codes! {
     HINGE = "fold.hinge", "two edges that turn about each other are not in one place";
     CROSSING = "fold.crossing", "one panel passes through another";
     LAYERS = "fold.layers", "layers lie on each other in a ring";
+    LOCKED = "fold.locked", "what should move is stuck fast";
+    CLEARANCE = "fold.clearance", "what slides has too little room or too much";
+    TRAVEL = "fold.travel", "what slides does not go all its way, or is not held there as it should be";
+    GLUE_FREE = "fold.glue-free", "glue on an area that is to be kept free of it";
+    BAND_RUN = "fold.band-run", "a panel of a band is on the wrong run";
+    BAND_TURN = "fold.band-turn", "a strip or a seam comes to a turning edge";
+    BAND_STRIP = "fold.band-strip", "a panel is stuck to the band elsewhere than declared";
+    BAND_TRAVEL = "fold.band-travel", "the panels of a band do not go equally far in opposite directions";
+    BAND_LOOP = "fold.band-loop", "the band is too short or too long for its core";
+    BAND_SLOT = "fold.band-slot", "the slot is too low or too high for what is in it";
 }
 
 #[cfg(test)]

@@ -3,21 +3,29 @@
 //! [`fold`] puts an [`Assembly`](crate::project::Assembly) together in space; [`prove`] looks at the result and returns every finding.
 //! Reading order: `drawn` takes the lines of a piece, `arrangement` parts it along them (`region` is the arithmetic of faces), `net` knows
 //! panels and hinges, `pose` folds them, `layers` lays papers on one another. `stand` is what results; `joint` looks at joints one by one
-//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. [`CODES`] lists what can be found.
+//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. `scene` holds it as solid panels
+//! (`prism`, `body`), for `slide`, `band` and `glue_free`, which try what moves. [`CODES`] lists what can be found.
 
 mod arrangement;
+mod band;
+mod body;
 mod code;
 mod crossing;
 mod drawn;
 mod edge;
 mod folded;
+mod glue_free;
 mod joint;
 mod layers;
+mod loop_track;
 mod meet;
 mod net;
 mod pose;
+mod prism;
 mod prove;
 mod region;
+mod scene;
+mod slide;
 mod stand;
 mod stuck;
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::net::{self, Facet};
 use super::pose::pose;
 use super::stand::Stand;
 use super::words::Words;
-use super::{Folded, FoldedMember, FoldedPanel, code, crossing, joint};
+use super::{Folded, FoldedMember, FoldedPanel, band, code, crossing, glue_free, joint, slide};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::project::{Assembly, Member, Piece, Project};
@@ -43,6 +43,9 @@ fn prove_one(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
     };
     let mut found = joint::findings(&stand);
     found.extend(crossing::findings(&stand));
+    found.extend(slide::findings(project, assembly, &folded));
+    found.extend(band::findings(project, assembly, &folded));
+    found.extend(glue_free::findings(assembly, &folded));
     found
 }
 
