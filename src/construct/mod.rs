@@ -34,6 +34,7 @@
 mod blank;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod contour;
+mod double_slider;
 mod drawer;
 mod given;
 mod grid;
@@ -61,6 +62,7 @@ pub const KINDS: &[&Kind] = &[
     &lidded_box::LIDDED_BOX,
     &drawer::DRAWER,
     &tuck_carton::TUCK_CARTON,
+    &double_slider::DOUBLE_SLIDER,
 ];
 
 /// Returns the construction of this name.

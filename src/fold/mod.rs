@@ -19,6 +19,8 @@ mod joint;
 mod layers;
 mod loop_track;
 mod meet;
+#[cfg(test)]
+mod moving_tests;
 mod net;
 mod pose;
 mod prism;
