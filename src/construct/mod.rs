@@ -36,6 +36,7 @@ mod blank;
 mod contour;
 mod double_slider;
 mod drawer;
+mod flat;
 mod given;
 mod grid;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
@@ -45,6 +46,7 @@ mod lidded_box;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod limits;
 mod made;
+mod tag;
 mod tray;
 #[cfg(test)]
 #[allow(dead_code, reason = "used by each construction in part")]
@@ -63,6 +65,7 @@ pub const KINDS: &[&Kind] = &[
     &drawer::DRAWER,
     &tuck_carton::TUCK_CARTON,
     &double_slider::DOUBLE_SLIDER,
+    &tag::KIND,
 ];
 
 /// Returns the construction of this name.
