@@ -23,7 +23,8 @@ pub(super) fn artwork(
     Drawing { items }
 }
 
-fn layer(declared: &Artwork, planned: &PlannedArtwork, id: &str) -> Item {
+/// Returns one layer, clipped to its piece with the bleed, in the frame it was planned in.
+pub(super) fn layer(declared: &Artwork, planned: &PlannedArtwork, id: &str) -> Item {
     let seen = match &declared.fill {
         ArtworkFill::Flat(colour) => Item::Fill {
             path: planned.clip.clone(),

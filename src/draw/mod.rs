@@ -1,7 +1,7 @@
 //! What the plan looks like: pages of drawings, and the paths of the cut files.
 //!
 //! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
-//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`. They are put together from `artwork`, `furniture`
+//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`; `folded` draws objects put together. They are put together from `artwork`, `furniture`
 //! (marks and ticks), `trims` (a trimmer's cuts), `caption`, `legend`, `leftover` and `name`; `cut_list` says the cuts in words; `mark`
 //! and `line_kind` say what a register mark and each kind of line look like,
 //! `text` measures words and `words` chooses them.
@@ -10,6 +10,7 @@ mod artwork;
 mod caption;
 mod cut_list;
 mod cut_sheet;
+mod folded;
 mod furniture;
 mod leftover;
 mod legend;
@@ -25,8 +26,9 @@ mod trims;
 mod words;
 
 use crate::drawing::{Colour, Drawing};
+use crate::fold::{self, Folded};
 use crate::plan::{JobPlan, Mark};
-use crate::project::Project;
+use crate::project::{Assembly, Project};
 use page::{CutSheet, Document, Page};
 
 /// Returns what `print.pdf` holds: a page for each printed face, in the order of the plan's page numbers.
@@ -57,6 +59,16 @@ pub fn cut_layer(name: &str) -> Option<(&'static str, Colour)> {
 #[must_use]
 pub fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
     picture::pictures(project, plan)
+}
+
+/// Returns the picture of a folded object: closed, and half open beside it where something slides.
+#[must_use]
+pub fn folded(project: &Project, assembly: &Assembly, folded: &Folded) -> Page {
+    folded::page(
+        project,
+        assembly,
+        &fold::scene::scene(project, assembly, folded),
+    )
 }
 
 /// Returns a register mark in black, in the frame its centre is given in, as areas without lines: for pictures, which are stretched

@@ -33,7 +33,7 @@ const HATCH_LINE_MM: f64 = 0.12;
 const WASH: f64 = 0.65;
 
 /// Tints of pieces without artwork, by the piece's position.
-const TINTS: [Colour; 6] = [
+pub(super) const TINTS: [Colour; 6] = [
     Colour::rgb(0xe4, 0xec, 0xd9),
     Colour::rgb(0xf3, 0xe2, 0xcf),
     Colour::rgb(0xdc, 0xe7, 0xee),

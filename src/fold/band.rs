@@ -7,7 +7,7 @@ use super::Folded;
 use super::body::{chain, glue_names, member_name};
 use super::code;
 use super::loop_track::Track;
-use super::scene::Scene;
+use super::solids::Solids;
 use super::words::show;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::Vec3;
@@ -24,11 +24,11 @@ pub(super) fn findings(project: &Project, assembly: &Assembly, folded: &Folded) 
 
 /// Returns the same, with lengths shown in this style.
 pub(super) fn look(assembly: &Assembly, folded: &Folded, style: LengthStyle) -> Vec<Diagnostic> {
-    let (Some(band), Some(scene)) = (&assembly.band, Scene::new(assembly, folded)) else {
+    let (Some(band), Some(solids)) = (&assembly.band, Solids::new(assembly, folded)) else {
         return Vec::new();
     };
     let look = Look {
-        scene: &scene,
+        solids: &solids,
         band,
         style,
     };
@@ -57,14 +57,14 @@ pub(super) fn look(assembly: &Assembly, folded: &Folded, style: LengthStyle) -> 
 
 /// A band under the eye.
 struct Look<'a> {
-    scene: &'a Scene<'a>,
+    solids: &'a Solids<'a>,
     band: &'a RunningBand,
     style: LengthStyle,
 }
 
 impl Look<'_> {
     fn finding(&self, code: &'static str, message: String) -> Diagnostic {
-        Diagnostic::error(code, message).at(&self.scene.assembly.origin)
+        Diagnostic::error(code, message).at(&self.solids.assembly.origin)
     }
 
     fn show(&self, mm: f64) -> String {
@@ -72,16 +72,16 @@ impl Look<'_> {
     }
 
     fn tolerance_mm(&self) -> f64 {
-        self.scene.assembly.tolerance.to_mm()
+        self.solids.assembly.tolerance.to_mm()
     }
 
     fn name(&self, member: usize) -> String {
-        format!("\"{}\"", member_name(self.scene.assembly, member))
+        format!("\"{}\"", member_name(self.solids.assembly, member))
     }
 
     /// Glue that holds band, panels and core together where they move against each other.
     fn locked(&self) -> Vec<Diagnostic> {
-        let (assembly, bodies) = (self.scene.assembly, &self.scene.bodies);
+        let (assembly, bodies) = (self.solids.assembly, &self.solids.bodies);
         let [front, back] = [0, 1].map(|i| self.band.riders[i].member);
         let pairs = [
             (front, self.band.core),
@@ -100,7 +100,7 @@ impl Look<'_> {
     }
 
     fn locked_by(&self, a: usize, b: usize, glue: &[&Joint]) -> Diagnostic {
-        let names = glue_names(self.scene.assembly, glue);
+        let names = glue_names(self.solids.assembly, glue);
         let message = format!(
             "{} cannot move along {}: they are stuck together ({names})",
             self.name(a),
@@ -118,7 +118,7 @@ impl Look<'_> {
     fn joints_of_band(&self) -> impl Iterator<Item = (&Joint, usize)> {
         let band = self.band.band;
         let stuck = self
-            .scene
+            .solids
             .assembly
             .joints
             .iter()
@@ -162,7 +162,7 @@ impl Look<'_> {
             .band
             .riders
             .each_ref()
-            .map(|rider| track.is_front(self.scene.folded, rider.member));
+            .map(|rider| track.is_front(self.solids.folded, rider.member));
         let mut found = Vec::new();
         if is_front[0] == is_front[1] {
             let [a, b] = self
@@ -187,7 +187,7 @@ impl Look<'_> {
             let message = format!(
                 "{} is stuck to the band ({}) and is none of its two panels",
                 self.name(other),
-                glue_names(self.scene.assembly, &[joint])
+                glue_names(self.solids.assembly, &[joint])
             );
             self.finding(code::BAND_STRIP, message)
                 .hint("stick it to a panel, not to the band")
@@ -199,11 +199,11 @@ impl Look<'_> {
         self.band
             .riders
             .iter()
-            .find(|rider| self.scene.bodies.are_one(rider.member, member))
+            .find(|rider| self.solids.bodies.are_one(rider.member, member))
     }
 
     fn strip(&self, rider: &Rider, track: &Track) -> Vec<Diagnostic> {
-        let own = |(_, other): &(&Joint, usize)| self.scene.bodies.are_one(rider.member, *other);
+        let own = |(_, other): &(&Joint, usize)| self.solids.bodies.are_one(rider.member, *other);
         let joints: Vec<(&Joint, usize)> = self.joints_of_band().filter(own).collect();
         if joints.is_empty() {
             let message = format!(
@@ -229,7 +229,7 @@ impl Look<'_> {
         other: usize,
         track: &Track,
     ) -> Option<Diagnostic> {
-        let found = track.strip(self.scene.folded, joint, other)?;
+        let found = track.strip(self.solids.folded, joint, other)?;
         let (from_mm, to_mm) = (rider.strip.from.to_mm(), rider.strip.to.to_mm());
         let off_mm = (found.0 - from_mm).abs().max((found.1 - to_mm).abs());
         if off_mm <= self.tolerance_mm() {
@@ -242,7 +242,7 @@ impl Look<'_> {
             self.show(found.1),
             self.show(from_mm),
             self.show(to_mm),
-            glue_names(self.scene.assembly, &[joint])
+            glue_names(self.solids.assembly, &[joint])
         );
         let hint = format!("move or trim the strip by {}", self.show(off_mm));
         Some(
@@ -345,7 +345,7 @@ impl Look<'_> {
 
     fn way(&self, rider: &Rider, sign: f64) -> Option<Diagnostic> {
         let slide = self
-            .scene
+            .solids
             .assembly
             .joints
             .iter()
@@ -355,7 +355,7 @@ impl Look<'_> {
                     travel,
                     is_held,
                     ..
-                } if self.scene.bodies.are_one(joint.from.member, rider.member) => {
+                } if self.solids.bodies.are_one(joint.from.member, rider.member) => {
                     Some((joint, along, travel.to_mm(), *is_held))
                 }
                 JointKind::Slide { .. }
@@ -442,12 +442,12 @@ impl Look<'_> {
             .band
             .riders
             .each_ref()
-            .map(|rider| self.scene.bodies.with(rider.member));
-        let still = self.scene.bodies.with(self.band.core);
+            .map(|rider| self.solids.bodies.with(rider.member));
+        let still = self.solids.bodies.with(self.band.core);
         let front_mm =
-            self.scene.reach_mm(&front, &z).1 + self.scene.room(&front, &still, &z).ahead?.0;
+            self.solids.reach_mm(&front, &z).1 + self.solids.room(&front, &still, &z).ahead?.0;
         let back_mm =
-            self.scene.reach_mm(&back, &z).0 - self.scene.room(&back, &still, &z).behind?.0;
+            self.solids.reach_mm(&back, &z).0 - self.solids.room(&back, &still, &z).behind?.0;
         Some(front_mm - back_mm)
     }
 
@@ -456,8 +456,8 @@ impl Look<'_> {
     fn needed_mm(&self, track: &Track) -> f64 {
         let thickness = |rider: &Rider| {
             let (from_mm, to_mm) = self
-                .scene
-                .reach_mm(&self.scene.bodies.with(rider.member), &Vec3::z());
+                .solids
+                .reach_mm(&self.solids.bodies.with(rider.member), &Vec3::z());
             to_mm - from_mm
         };
         let plies_mm: f64 = self.band.riders.iter().map(thickness).sum();

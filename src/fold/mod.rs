@@ -3,8 +3,9 @@
 //! [`fold`] puts an [`Assembly`](crate::project::Assembly) together in space; [`prove`] looks at the result and returns every finding.
 //! Reading order: `drawn` takes the lines of a piece, `arrangement` parts it along them (`region` is the arithmetic of faces), `net` knows
 //! panels and hinges, `pose` folds them, `layers` lays papers on one another. `stand` is what results; `joint` looks at joints one by one
-//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. `scene` holds it as solid panels
+//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. `solids` holds it as solid panels
 //! (`prism`, `body`), for `slide`, `band` and `glue_free`, which try what moves. [`CODES`] lists what can be found.
+//! [`reading`] tells which way up panels read and [`scene`] what of them is seen; `leaf` has what both look at.
 
 mod arrangement;
 mod band;
@@ -17,6 +18,7 @@ mod folded;
 mod glue_free;
 mod joint;
 mod layers;
+mod leaf;
 mod loop_track;
 mod meet;
 #[cfg(test)]
@@ -25,9 +27,11 @@ mod net;
 mod pose;
 mod prism;
 mod prove;
+pub mod reading;
 mod region;
-mod scene;
+pub mod scene;
 mod slide;
+mod solids;
 mod stand;
 mod stuck;
 #[cfg(test)]

@@ -5,7 +5,7 @@
 use super::Folded;
 use super::body::{chain, glue_names, member_name, surface_name};
 use super::code;
-use super::scene::{Hit, Room, Scene};
+use super::solids::{Hit, Room, Solids};
 use super::words::show;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::Vec3;
@@ -31,14 +31,14 @@ pub(super) fn findings(project: &Project, assembly: &Assembly, folded: &Folded) 
 
 /// Returns the same, with lengths shown in this style.
 pub(super) fn look(assembly: &Assembly, folded: &Folded, style: LengthStyle) -> Vec<Diagnostic> {
-    let Some(scene) = Scene::new(assembly, folded) else {
+    let Some(solids) = Solids::new(assembly, folded) else {
         return Vec::new();
     };
     let slides = assembly.joints.iter().filter_map(slide);
     slides
         .flat_map(|slide| {
             Look {
-                scene: &scene,
+                solids: &solids,
                 slide,
                 style,
             }
@@ -70,7 +70,7 @@ fn slide(joint: &Joint) -> Option<Slide<'_>> {
 
 /// One slide under the eye.
 struct Look<'a> {
-    scene: &'a Scene<'a>,
+    solids: &'a Solids<'a>,
     slide: Slide<'a>,
     style: LengthStyle,
 }
@@ -78,7 +78,7 @@ struct Look<'a> {
 impl Look<'_> {
     fn all(&self) -> Vec<Diagnostic> {
         let (from, to) = (self.slide.joint.from.member, self.slide.joint.to.member);
-        if self.scene.bodies.are_one(from, to) {
+        if self.solids.bodies.are_one(from, to) {
             return vec![self.locked()];
         }
         let mut found: Vec<Diagnostic> = (0..3).filter_map(|axis| self.clearance(axis)).collect();
@@ -95,12 +95,12 @@ impl Look<'_> {
     }
 
     fn moving(&self) -> Vec<usize> {
-        self.scene.bodies.with(self.slide.joint.from.member)
+        self.solids.bodies.with(self.slide.joint.from.member)
     }
 
     fn locked(&self) -> Diagnostic {
         let (from, to) = (&self.slide.joint.from, &self.slide.joint.to);
-        let assembly = self.scene.assembly;
+        let assembly = self.solids.assembly;
         let glue = chain(assembly, from.member, to.member);
         let message = format!(
             "{} cannot slide along {}: they are stuck together ({})",
@@ -118,15 +118,15 @@ impl Look<'_> {
 
     fn clearance(&self, axis: usize) -> Option<Diagnostic> {
         let meant = self.slide.clearance[axis]?;
-        let around = self.scene.bodies.with(self.slide.joint.to.member);
+        let around = self.solids.bodies.with(self.slide.joint.to.member);
         let way = [Vec3::x(), Vec3::y(), Vec3::z()][axis];
-        let room = self.scene.room(&self.moving(), &around, &way);
+        let room = self.solids.room(&self.moving(), &around, &way);
         let (Some((ahead_mm, ahead)), Some((behind_mm, behind))) = (&room.ahead, &room.behind)
         else {
             return Some(self.unguided(axis, &room));
         };
         let free_mm = ahead_mm + behind_mm;
-        let tolerance_mm = self.scene.assembly.tolerance.to_mm();
+        let tolerance_mm = self.solids.assembly.tolerance.to_mm();
         let short_mm = meant.least.to_mm() - free_mm;
         let spare_mm = free_mm - meant.most.to_mm();
         if short_mm <= tolerance_mm && spare_mm <= tolerance_mm {
@@ -134,7 +134,7 @@ impl Look<'_> {
         }
         let message = format!(
             "{} is free by {} in all {} ({} before {}, {} before {}), {} is meant",
-            surface_name(self.scene.assembly, &self.slide.joint.from),
+            surface_name(self.solids.assembly, &self.slide.joint.from),
             self.show(free_mm),
             AXES[axis],
             self.show(*behind_mm),
@@ -183,9 +183,9 @@ impl Look<'_> {
             }
             (None, None) | (Some(_), Some(_)) => "nothing is beside it".into(),
         };
-        let moving = surface_name(self.scene.assembly, &self.slide.joint.from);
+        let moving = surface_name(self.solids.assembly, &self.slide.joint.from);
         let message = format!("{moving} is not guided {}: {side}", AXES[axis]);
-        let around = member_name(self.scene.assembly, self.slide.joint.to.member);
+        let around = member_name(self.solids.assembly, self.slide.joint.to.member);
         self.finding(code::CLEARANCE, message)
             .hint(format!("let \"{around}\" reach round both sides of it"))
     }
@@ -193,9 +193,9 @@ impl Look<'_> {
     fn travel(&self) -> Option<Diagnostic> {
         let moving = self.moving();
         let hits = self
-            .scene
-            .hits(&moving, &self.scene.all_but(&moving), &self.slide.along);
-        let tolerance_mm = self.scene.assembly.tolerance.to_mm();
+            .solids
+            .hits(&moving, &self.solids.all_but(&moving), &self.slide.along);
+        let tolerance_mm = self.solids.assembly.tolerance.to_mm();
         let ahead = hits
             .iter()
             .filter(|hit| hit.meeting.from_mm > -tolerance_mm && hit.meeting.to_mm > 0.0);
@@ -238,7 +238,7 @@ impl Look<'_> {
     }
 
     fn not_held(&self, first: Option<&Hit>) -> Diagnostic {
-        let moving = surface_name(self.scene.assembly, &self.slide.joint.from);
+        let moving = surface_name(self.solids.assembly, &self.slide.joint.from);
         let beyond = match first {
             Some(hit) => format!(
                 "only {} stops it, {} on",
@@ -276,7 +276,7 @@ impl Look<'_> {
                 .fold(f64::INFINITY, f64::min);
             stop_mm <= BEYOND_MM
         };
-        self.scene.assembly.band.as_ref().is_some_and(stops)
+        self.solids.assembly.band.as_ref().is_some_and(stops)
     }
 }
 

@@ -2,11 +2,12 @@
 //!
 //! Read [`Pose`] and [`Outline`] first, then [`shape`] and [`strip`], which make the common outlines. [`path_data`] reads and writes the
 //! text form of a path. The rest asks questions of finished outlines: [`offset`], [`distance`], [`overlap`], [`clip_line`],
-//! [`common()`], [`cut_apart()`] and [`web`]; [`space`] has the places of folded panels; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
+//! [`common()`], [`cut_apart()`] and [`web`]; [`areas`] is plain sums of flat areas; [`space`] has the places of folded panels; [`FreeSpace`] finds the rectangles that are left beside them. `pen`, `arc`, `curve`, `ring`, `polygon`, `crossing` and `sweep` are the arithmetic below them.
 //!
 //! Paths are kurbo's; a path is moved by kurbo's own `Affine * &BezPath` and turned round by [`reversed`].
 
 mod arc;
+pub mod areas;
 pub mod clip_line;
 mod common;
 mod crossing;

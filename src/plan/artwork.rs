@@ -34,6 +34,17 @@ impl Clips {
     }
 }
 
+/// Returns the artwork of `piece` in `edition` under any map of the piece frame, as in a picture of the folded piece.
+#[must_use]
+pub fn artwork_under(
+    project: &Project,
+    edition: usize,
+    piece: usize,
+    from_piece: Affine,
+) -> Vec<PlannedArtwork> {
+    artwork(project, edition, piece, from_piece, &mut Clips::default())
+}
+
 /// Returns the artwork of `piece` in `edition` as it lies on the sheet under `piece_to_sheet`.
 pub(super) fn artwork(
     project: &Project,

@@ -54,6 +54,7 @@ mod unplaced;
 mod usage;
 mod way;
 
+pub use artwork::artwork_under;
 pub use budget::{Budget, CutWay, Misfit, Share, Source};
 pub use check::check;
 pub use feed::feed;

@@ -28,6 +28,10 @@ mod drawing_pages;
 mod drawing_raster;
 mod drawing_sample;
 
+// What folded objects look like.
+mod folded_by_hand;
+mod folded_picture;
+
 // Maps fitted to measured points, and how far they may be wrong.
 mod fit_error;
 mod registration_vectors;

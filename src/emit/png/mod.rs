@@ -5,7 +5,7 @@
 
 mod canvas;
 mod encode;
-mod picture;
+pub(super) mod picture;
 mod skia;
 
 use kurbo::Affine;

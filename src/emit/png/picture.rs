@@ -44,7 +44,11 @@ pub(super) fn scaled(content: &AssetContent, wanted: SizePx) -> Pixmap {
     Pixmap::from_vec(pixels.into_raw(), size).expect("four bytes for each pixel")
 }
 
-fn upright(content: &AssetContent) -> DynamicImage {
+/// Returns the picture as seen.
+///
+/// # Panics
+/// If `content` is a vector picture or does not decode.
+pub(in crate::emit) fn upright(content: &AssetContent) -> DynamicImage {
     let decode = |bytes: &[u8], format| {
         image::load_from_memory_with_format(bytes, format)
             .expect("load has decoded this picture before")

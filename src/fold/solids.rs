@@ -8,7 +8,7 @@ use crate::project::Assembly;
 
 /// Everything that the checks of moving parts look at.
 #[derive(Debug)]
-pub(super) struct Scene<'a> {
+pub(super) struct Solids<'a> {
     pub(super) assembly: &'a Assembly,
     pub(super) folded: &'a Folded,
     pub(super) bodies: Bodies,
@@ -43,8 +43,8 @@ pub(super) struct Room {
     pub(super) behind: Option<(f64, Hit)>,
 }
 
-impl<'a> Scene<'a> {
-    /// Returns the scene; `None` if not every member is folded.
+impl<'a> Solids<'a> {
+    /// Returns the solids; `None` if not every member is folded.
     pub(super) fn new(assembly: &'a Assembly, folded: &'a Folded) -> Option<Self> {
         if folded.members.len() != assembly.members.len() {
             return None;

@@ -1,0 +1,169 @@
+//! Pictures of folded objects: every panel that can be seen, with its artwork, paper, shade and lines.
+//!
+//! Where each panel is seen and what hides it stands in the [`Scene`]; here it gets its looks. `paint` says how paper is shaded.
+
+mod lines;
+mod paint;
+
+use kurbo::{BezPath, Point, Rect, Shape};
+
+use super::artwork;
+use super::page::{Page, PageLayer};
+use super::text::{Align, TextLine};
+use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Tag};
+use crate::fold::scene::{Scene, SceneView, SeenPanel};
+use crate::font::{self, Face as FontFace};
+use crate::geometry::areas::Ring;
+use crate::plan::{self, PlannedArtwork};
+use crate::project::{ArtworkFill, Assembly, Project};
+
+/// Ink of the words.
+const INK: Colour = Colour::rgb(0x3c, 0x38, 0x32);
+const WORDS_MM: f64 = 3.2;
+/// From the ground to the baseline of the words.
+const DROP_MM: f64 = 7.0;
+/// The edition whose artwork and paper are shown: the first.
+const EDITION: usize = 0;
+
+/// Returns the page of an object.
+pub(super) fn page(project: &Project, assembly: &Assembly, scene: &Scene) -> Page {
+    let layer = |name, drawing| PageLayer {
+        name,
+        step: None,
+        matrix: kurbo::Affine::IDENTITY,
+        drawing,
+    };
+    let views = scene.views.iter().map(|v| view(project, v));
+    let words = words(assembly, scene);
+    Page {
+        label: format!("{}, folded", assembly.id),
+        width_mm: scene.width_mm,
+        height_mm: scene.height_mm,
+        layers: vec![
+            layer(
+                "Object",
+                Drawing {
+                    items: views.collect(),
+                },
+            ),
+            layer("Caption", words),
+        ],
+    }
+}
+
+fn view(project: &Project, view: &SceneView) -> Item {
+    let panels = view.panels.iter().map(|p| Item::Tagged {
+        tag: Tag {
+            kind: "panel",
+            id: p.id.clone(),
+        },
+        inner: panel(project, p),
+    });
+    Item::Tagged {
+        tag: Tag {
+            kind: "view",
+            id: view.name.to_owned(),
+        },
+        inner: Drawing {
+            items: panels.collect(),
+        },
+    }
+}
+
+/// One panel, from the paper up.
+fn panel(project: &Project, panel: &SeenPanel) -> Drawing {
+    let shape = area(&panel.rings);
+    let printed = printed(project, panel);
+    let mut items = vec![fill(
+        shape.clone(),
+        paint::paper(panel, !printed.is_empty()),
+    )];
+    items.push(Item::Clip {
+        path: shape.clone(),
+        rule: FillRule::EvenOdd,
+        inner: Drawing { items: printed },
+    });
+    items.push(fill(shape.clone(), paint::shade(panel)));
+    items.push(Item::Clip {
+        path: shape,
+        rule: FillRule::EvenOdd,
+        inner: lines::inside(project, panel),
+    });
+    items.extend(lines::around(panel));
+    Drawing { items }
+}
+
+/// The artwork on the face that is seen, as far as it reaches the panel.
+fn printed(project: &Project, panel: &SeenPanel) -> Vec<Item> {
+    let declared = project.artwork_of(EDITION, panel.piece);
+    let planned = plan::artwork_under(project, EDITION, panel.piece, panel.page_from_piece);
+    let box_mm = area(&panel.rings).bounding_box();
+    planned
+        .into_iter()
+        .filter(|planned| planned.face == panel.face)
+        .filter_map(|planned| {
+            let artwork = declared[planned.artwork];
+            let near = near(planned, box_mm);
+            let is_flat = match artwork.fill {
+                ArtworkFill::Flat(_) => true,
+                ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) => false,
+            };
+            (is_flat || !near.places.is_empty()).then(|| artwork::layer(artwork, &near, &panel.id))
+        })
+        .collect()
+}
+
+/// The artwork without the repeats that do not reach `box_mm`.
+fn near(mut planned: PlannedArtwork, box_mm: Rect) -> PlannedArtwork {
+    let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
+    planned
+        .places
+        .retain(|place| place.transform_rect_bbox(unit).overlaps(box_mm));
+    planned
+}
+
+/// Rings as one path.
+fn area(rings: &[Ring]) -> BezPath {
+    let mut path = BezPath::new();
+    for ring in rings {
+        let mut corners = ring.iter();
+        let Some(first) = corners.next() else {
+            continue;
+        };
+        path.move_to(*first);
+        corners.for_each(|corner| path.line_to(*corner));
+        path.close_path();
+    }
+    path
+}
+
+fn fill(path: BezPath, paint: Paint) -> Item {
+    Item::Fill {
+        path,
+        rule: FillRule::EvenOdd,
+        paint,
+    }
+}
+
+/// What stands below each view.
+fn words(assembly: &Assembly, scene: &Scene) -> Drawing {
+    let has_name = font::missing(&FontFace::carried(), &assembly.name).is_empty();
+    let name = if has_name {
+        &assembly.name
+    } else {
+        &assembly.id
+    };
+    let items = scene.views.iter().enumerate().map(|(i, view)| {
+        let text = match (i, scene.views.len()) {
+            (0, 1) => name.clone(),
+            (0, _) => format!("{name}, {}", view.name),
+            _ => view.name.to_owned(),
+        };
+        let widest_mm = view.bounds.width().max(40.0);
+        let anchor = Point::new(view.bounds.x0, view.bounds.y1 + DROP_MM);
+        TextLine::shortened(&text, WORDS_MM, widest_mm).at(anchor, Align::Left, INK)
+    });
+    Drawing {
+        items: items.collect(),
+    }
+}
