@@ -18,6 +18,7 @@ use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::digest::sha256_hex;
 use crate::draw;
 use crate::emit::{self, pdf::Streams};
+use crate::fold;
 use crate::load::{self, Assets, NamedText};
 use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
@@ -115,6 +116,7 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
         files.insert("leftovers.toml".into(), leftovers.into_bytes());
     }
     files.extend(pictures(project, plan, threads));
+    files.extend(folded_pictures(project));
     let verdict = verify::folder(&files)?;
     files.insert("report.json".into(), report(&files, &plan_file, &verdict));
     Ok(Made { files, verdict })
@@ -175,6 +177,24 @@ fn pictures(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Vec<(St
             .flat_map(|w| w.join().expect("painting a finished page does not panic"))
             .collect()
     })
+}
+
+/// Draws every object that can be folded, as SVG and PNG.
+#[must_use]
+pub fn folded_pictures(project: &Project) -> FileSet {
+    let mut files = FileSet::new();
+    for assembly in &project.assemblies {
+        let Ok(folded) = fold::fold(project, assembly) else {
+            continue;
+        };
+        let page = draw::folded(project, assembly, &folded);
+        let name = plan::picture_name(&assembly.id);
+        let svg = emit::svg_picture::write(&page, &project.assets);
+        let png = emit::png::write(&page, &project.assets, PICTURE_DPI);
+        files.insert(format!("{name}.svg"), svg.into_bytes());
+        files.insert(format!("{name}.png"), png);
+    }
+    files
 }
 
 /// What `report.json` says.

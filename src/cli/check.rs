@@ -45,6 +45,21 @@ pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u
     }
 }
 
+/// Reads a project without proving that it folds; on mistakes shows them and returns the exit code.
+pub(super) fn open_unproved(options: &ProjectOptions, format: Format) -> Result<Opened, u8> {
+    let (source, overrides) = read(options).map_err(|d| report::fail(d, format))?;
+    match load::project(&source.name, &source.text, &source.assets, &overrides) {
+        Ok(project) => {
+            let sources = sources(&source, &overrides, &project.warnings);
+            Ok(Opened { project, sources })
+        }
+        Err(mistakes) => {
+            report::show(&mistakes, &sources(&source, &overrides, &mistakes), format);
+            Err(WRONG)
+        }
+    }
+}
+
 fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diagnostic> {
     let profile =
         |path: &Option<std::path::PathBuf>| path.as_deref().map(files::read_text).transpose();

@@ -6,6 +6,7 @@
 mod budget;
 mod calibrate;
 mod check;
+mod fold;
 mod make;
 mod new;
 mod options;
@@ -41,6 +42,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let code = match &options.verb {
         Verb::Check(verb) => check::run(verb, options.format),
+        Verb::Fold(verb) => fold::run(verb, options.format),
         Verb::Plan(verb) => plan::run(verb, options.format),
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),

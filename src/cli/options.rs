@@ -40,6 +40,8 @@ pub(super) enum Format {
 pub(super) enum Verb {
     /// Reads a project and reports every mistake in it.
     Check(ProjectOptions),
+    /// Puts every object together on screen: what is stuck, what moves, which way up it reads, and what is wrong.
+    Fold(FoldVerb),
     /// Lays a project out: sheets, usage, cost, hand work, and what does not fit.
     Plan(PlanVerb),
     /// Lays out, writes print PDF, proof, cut files and pictures, reads everything back and proves it.
@@ -90,6 +92,16 @@ impl ProjectOptions {
             on_hand: None,
         }
     }
+}
+
+/// Options of `fold`.
+#[derive(Debug, Args)]
+pub(super) struct FoldVerb {
+    #[command(flatten)]
+    pub(super) project: ProjectOptions,
+    /// Folder for a picture of each object, as SVG and PNG; without it they are only told about.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// Options of `plan`.

@@ -33,6 +33,10 @@ codes! {
     BAND_TRAVEL = "fold.band-travel", "the panels of a band do not go equally far in opposite directions";
     BAND_LOOP = "fold.band-loop", "the band is too short or too long for its core";
     BAND_SLOT = "fold.band-slot", "the slot is too low or too high for what is in it";
+    READS_UPSIDE_DOWN = "fold.reads-upside-down", "a print that has an up stands on its head on a wall";
+    READS_ON_SIDE = "fold.reads-on-side", "stripes lie on their side on a wall";
+    PATTERN_BREAKS = "fold.pattern-breaks", "a print cannot run on where two edges come together";
+    GRAIN_ACROSS = "fold.grain-across", "the longest fold of a piece runs across its grain";
 }
 
 #[cfg(test)]

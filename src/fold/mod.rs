@@ -3,10 +3,11 @@
 //! [`fold`] puts an [`Assembly`](crate::project::Assembly) together in space; [`prove`] looks at the result and returns every finding.
 //! Reading order: `drawn` takes the lines of a piece, `arrangement` parts it along them (`region` is the arithmetic of faces), `net` knows
 //! panels and hinges, `pose` folds them, `layers` lays papers on one another. `stand` is what results; `joint` looks at joints one by one
-//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. `solids` holds it as solid panels
-//! (`prism`, `body`), for `slide`, `band` and `glue_free`, which try what moves. [`CODES`] lists what can be found.
-//! [`reading`] tells which way up panels read and [`scene`] what of them is seen; `leaf` has what both look at.
+//! (`stuck`, `meet`, `tuck`) and `crossing` at panels two by two. `solids` holds it as solid panels (`prism`, `body`), for `slide`, `band`
+//! and `glue_free`, which try what moves. [`reading`] tells which way up panels read and [`scene`] what of them is seen; `leaf` has what
+//! both look at; `advice` warns of what will look wrong, with `seam` and `grain`. [`CODES`] lists what can be found.
 
+mod advice;
 mod arrangement;
 mod band;
 mod body;
@@ -16,6 +17,7 @@ mod drawn;
 mod edge;
 mod folded;
 mod glue_free;
+pub mod grain;
 mod joint;
 mod layers;
 mod leaf;
@@ -30,6 +32,7 @@ mod prove;
 pub mod reading;
 mod region;
 pub mod scene;
+mod seam;
 mod slide;
 mod solids;
 mod stand;
@@ -39,6 +42,7 @@ mod trial;
 mod tuck;
 mod words;
 
+pub use advice::findings;
 pub use code::CODES;
 pub use folded::{Folded, FoldedMember, FoldedPanel};
 pub use prove::{fold, prove};

@@ -2,8 +2,11 @@
 
 mod budget;
 mod device;
+mod folded;
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
+
+pub use folded::picture_name;
 
 use super::file::{
     ArtworkEntry, ChoiceEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, LeftoverEntry,
@@ -59,6 +62,7 @@ impl PlanFile {
                 .iter()
                 .map(|w| hand_work(project, w))
                 .collect(),
+            folded: folded::entries(project),
             usage: usage(project, &plan.usage),
         }
     }

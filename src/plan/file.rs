@@ -47,6 +47,9 @@ pub struct PlanFile {
     pub leftovers: Vec<LeftoverEntry>,
     /// What is done by hand or by a die.
     pub hand_work: Vec<HandWorkEntry>,
+    /// Objects put together, each with its pictures; absent where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub folded: Vec<FoldedEntry>,
     /// What it takes.
     pub usage: UsageEntry,
 }
@@ -437,6 +440,32 @@ pub struct LeftoverEntry {
     pub size: String,
     /// Where it lies in the sheet frame: x, y, width, height.
     pub box_mm: [f64; 4],
+}
+
+/// The pictures of a folded object.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FoldedEntry {
+    /// Id of the assembly.
+    pub assembly: String,
+    /// Name of its picture as SVG.
+    pub svg: String,
+    /// Name of its picture as PNG.
+    pub png: String,
+    /// Width and height of the pictures' page.
+    pub page_mm: [f64; 2],
+    /// What of its panels can be seen, the farthest first.
+    pub panels: Vec<SeenPanelEntry>,
+}
+
+/// A panel in the picture of a folded object.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SeenPanelEntry {
+    /// `closed` or `half open`.
+    pub view: String,
+    /// Its id: `tin/lid:front`.
+    pub id: String,
+    /// Its outline and holes on the page.
+    pub outline: String,
 }
 
 /// Something done by hand or by a die.

@@ -25,6 +25,7 @@ mod face_map;
 mod feed;
 pub mod file;
 mod fineness;
+mod grain;
 mod ground;
 mod impose;
 mod job_plan;
@@ -57,6 +58,7 @@ mod way;
 pub use artwork::artwork_under;
 pub use budget::{Budget, CutWay, Misfit, Share, Source};
 pub use check::check;
+pub use describe::picture_name;
 pub use feed::feed;
 pub use job_plan::{
     Choice, HandWork, JobPlan, Leftover, MarksCost, SearchEnd, Spares, StockUsage, Taker, Trimming,
@@ -181,6 +183,7 @@ pub fn plan_with(
     warnings.extend(profile::warnings(project, &plan.sheets));
     warnings.extend(budget::warnings(project, plan.budget.as_ref()));
     warnings.extend(trimmer::warnings(project, &plan.sheets));
+    warnings.extend(grain::warnings(project, &plan.sheets));
     sort_by_place(&mut warnings);
     Warned {
         value: plan,

@@ -4,7 +4,7 @@
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
 //! `consistency`, which compares it with itself (with `edge`) and has `trimmer` follow its cuts. `svg` and `pdf` say what is in a file.
 //! `cut_file` (with `reference` and `was_cut`, where it is cut), `print_file` (with `printed`, where it comes out) and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
-//! and `cut_list` compare that with the plan, `leftovers` with `leftovers.toml`, and `digest` with `report.json`. Below them `compare`
+//! and `cut_list` compare that with the plan, `leftovers` with `leftovers.toml`, `folded` the pictures of folded objects, and `digest` with `report.json`. Below them `compare`
 //! tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
 //!
@@ -23,6 +23,7 @@ mod cut_list;
 mod deviation;
 mod digest;
 mod edge;
+mod folded;
 mod leftovers;
 mod marks;
 mod motion;
@@ -98,6 +99,7 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
             .files
             .push(checked.unwrap_or_else(|| missing(leftovers::NAME)));
     }
+    verdict.files.extend(folded::check(files, &plan)?);
     verdict.files.extend(unplanned(files, &sheets));
     let report = files.get(digest::NAME);
     verdict

@@ -1,4 +1,4 @@
-//! Checks the pictures of sheets: they open, and have the sheet's proportions.
+//! Checks pictures in pixels: they open, and have the proportions of their sheet or page.
 
 use std::io::Cursor;
 
@@ -15,16 +15,24 @@ const MOST_BYTES: u64 = 1 << 30;
 
 /// Checks the picture of a sheet.
 pub(super) fn check(name: &str, bytes: &[u8], sheet: &PlannedSheet<'_>) -> FileVerdict {
+    let paper = sheet.paper();
+    check_page(name, bytes, [paper.width(), paper.height()])
+}
+
+/// Checks the picture of a page of this width and height.
+pub(super) fn check_page(name: &str, bytes: &[u8], page_mm: [f64; 2]) -> FileVerdict {
     let mut tally = Tally::new(name);
     tally.count();
     match decode(bytes) {
-        Err(error) => tally.add(Finding::new(
-            "verify.unreadable",
-            format!("the picture cannot be opened: {error}"),
-        )),
-        Ok((width_px, height_px)) => check_proportions(&mut tally, width_px, height_px, sheet),
+        Err(error) => tally.add(unreadable(&error)),
+        Ok(pixels) => check_proportions(&mut tally, pixels, page_mm),
     }
     tally.finish()
+}
+
+fn unreadable(error: &str) -> Finding {
+    let message = format!("the picture cannot be opened: {error}");
+    Finding::new("verify.unreadable", message)
 }
 
 fn decode(bytes: &[u8]) -> Result<(u32, u32), String> {
@@ -38,10 +46,10 @@ fn decode(bytes: &[u8]) -> Result<(u32, u32), String> {
     Ok((picture.width(), picture.height()))
 }
 
-fn check_proportions(tally: &mut Tally, width_px: u32, height_px: u32, sheet: &PlannedSheet<'_>) {
-    let paper = sheet.paper();
-    let planned_width_px = f64::from(height_px) * paper.width() / paper.height();
-    let planned_height_px = f64::from(width_px) * paper.height() / paper.width();
+fn check_proportions(tally: &mut Tally, (width_px, height_px): (u32, u32), page_mm: [f64; 2]) {
+    let [width_mm, height_mm] = page_mm;
+    let planned_width_px = f64::from(height_px) * width_mm / height_mm;
+    let planned_height_px = f64::from(width_px) * height_mm / width_mm;
     let off_px = (f64::from(width_px) - planned_width_px)
         .abs()
         .min((f64::from(height_px) - planned_height_px).abs());

@@ -1,0 +1,79 @@
+//! The main fold of a piece, and whether it runs across the grain.
+
+use kurbo::Vec2;
+
+use super::code;
+use super::leaf::flattened;
+use crate::diagnostic::Diagnostic;
+use crate::math::hypot;
+use crate::project::{Assembly, Axis, OperationKind, Piece, Project};
+
+/// Folds are one as long as the other if they differ by less than this part.
+const AS_LONG: f64 = 0.02;
+
+/// Returns the direction that a piece's longest folds run in: the sum of all creases nearer to one axis than to the other is compared with
+/// that of the longest single crease. `None` where no fold is longer than those across it, or it runs aslant.
+#[must_use]
+pub fn main_fold(piece: &Piece) -> Option<Axis> {
+    let (mut along_x_mm, mut along_y_mm) = (0.0_f64, 0.0_f64);
+    for operation in &piece.operations {
+        let OperationKind::Crease { .. } = operation.kind else {
+            continue;
+        };
+        let corners = flattened(&operation.path);
+        let (Some(first), Some(last)) = (corners.first(), corners.last()) else {
+            continue;
+        };
+        let Vec2 { x, y } = *last - *first;
+        let length_mm = hypot(x, y);
+        if x.abs() > 2.0 * y.abs() {
+            along_x_mm = along_x_mm.max(length_mm);
+        } else if y.abs() > 2.0 * x.abs() {
+            along_y_mm = along_y_mm.max(length_mm);
+        }
+    }
+    if along_x_mm > (1.0 + AS_LONG) * along_y_mm {
+        Some(Axis::X)
+    } else if along_y_mm > (1.0 + AS_LONG) * along_x_mm {
+        Some(Axis::Y)
+    } else {
+        None
+    }
+}
+
+/// Warns of pieces whose own wish lays the grain across their main fold.
+pub(super) fn findings(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
+    let mut pieces: Vec<usize> = assembly.members.iter().map(|m| m.piece).collect();
+    pieces.sort_unstable();
+    pieces.dedup();
+    pieces
+        .into_iter()
+        .filter_map(|piece| {
+            let piece = &project.pieces[piece];
+            let (wished, fold) = (piece.grain?, main_fold(piece)?);
+            (wished != fold).then(|| {
+                let message = format!(
+                    "the longest fold of \"{}\" runs across the grain it wishes for, \"{}\"",
+                    piece.id,
+                    name(wished)
+                );
+                let hint = format!(
+                    "write grain = \"{}\" for clean folds; leave it for a hinge or a body that must not bulge",
+                    name(fold)
+                );
+                Diagnostic::warning(code::GRAIN_ACROSS, message)
+                    .at(&piece.origin)
+                    .hint(hint)
+            })
+        })
+        .collect()
+}
+
+/// What the key `grain` calls an axis.
+#[must_use]
+pub const fn name(axis: Axis) -> &'static str {
+    match axis {
+        Axis::X => "x",
+        Axis::Y => "y",
+    }
+}
