@@ -36,7 +36,7 @@ const PICTURE_DPI: f64 = 110.0;
 /// Files by name.
 pub type FileSet = BTreeMap<String, Vec<u8>>;
 
-/// Reads a project and finds every mistake in it, what the printer or cutter cannot take included.
+/// Reads a project and finds every mistake in it, what the printer or cutter cannot take and what does not fold up included.
 ///
 /// # Errors
 /// All mistakes and warnings, sorted by place.
@@ -49,6 +49,7 @@ pub fn check(
     let mut read = load::project(file_name, text, assets, options)?;
     read.warnings.extend(plan::feed(&read.value));
     read.warnings.extend(plan::misplaced_pins(&read.value));
+    read.warnings.extend(fold::prove(&read.value));
     sort_by_place(&mut read.warnings);
     if read.warnings.iter().any(Diagnostic::is_error) {
         Err(read.warnings)

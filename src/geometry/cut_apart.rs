@@ -2,15 +2,19 @@
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::float::slice::FloatSlice;
-use kurbo::{BezPath, PathEl, Point, Vec2, flatten};
+use kurbo::{BezPath, Point, Vec2};
 
 use super::Outline;
 use super::polygon::{Polygon, STEPS_PER_MM, from_polygons, to_polygon, to_polygons};
-use crate::math::{FLATTEN_MM, VERIFY_MM, hypot};
+use super::ring::flattened;
+use crate::math::{FLATTEN_MM, hypot};
+
+/// How far a line may end before the edge or line it is meant to reach, in mm: half the width of a groove, which hides it.
+const SHORT_MM: f64 = 0.05;
 
 /// Returns the parts of `outline` that `lines` leave, the largest first.
 ///
-/// Lines that end within [`VERIFY_MM`] of an edge or of each other reach it. One that parts nothing does nothing. Curves come back as
+/// Lines that end within half a tenth of a millimetre of an edge or of each other reach it. One that parts nothing does nothing. Curves come back as
 /// straight sides within [`FLATTEN_MM`] of the true curve, with corners on whole nanometres.
 ///
 /// # Panics
@@ -31,7 +35,12 @@ use crate::math::{FLATTEN_MM, VERIFY_MM, hypot};
 /// ```
 #[must_use]
 pub fn cut_apart(outline: &Outline, lines: &[BezPath]) -> Vec<Outline> {
-    let strings: Vec<Polygon> = lines.iter().flat_map(strings).collect();
+    let strings: Vec<Polygon> = lines
+        .iter()
+        .flat_map(|line| flattened(line, FLATTEN_MM))
+        .filter(|string| string.len() > 1)
+        .map(|string| lengthened(&string))
+        .collect();
     if strings.is_empty() {
         return vec![outline.clone()];
     }
@@ -44,27 +53,6 @@ pub fn cut_apart(outline: &Outline, lines: &[BezPath]) -> Vec<Outline> {
         .collect();
     parts.sort_by(|a, b| b.area_mm2().total_cmp(&a.area_mm2()));
     parts
-}
-
-/// Returns the flattened subpaths, each a little longer at both ends.
-fn strings(path: &BezPath) -> Vec<Polygon> {
-    let mut found: Vec<Vec<Point>> = Vec::new();
-    flatten(path.iter(), FLATTEN_MM, |element| match element {
-        PathEl::MoveTo(point) => found.push(vec![point]),
-        PathEl::LineTo(point) => {
-            if let Some(string) = found.last_mut() {
-                string.push(point);
-            }
-        }
-        PathEl::ClosePath => {
-            if let Some(string) = found.last_mut() {
-                string.push(string[0]);
-            }
-        }
-        PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
-    });
-    found.retain(|string| string.len() > 1);
-    found.iter().map(|string| lengthened(string)).collect()
 }
 
 fn lengthened(string: &[Point]) -> Polygon {
@@ -83,7 +71,7 @@ fn beyond(from: Point, to: Point) -> Vec2 {
     let way = to - from;
     let length_mm = hypot(way.x, way.y);
     if length_mm > 0.0 {
-        way * (VERIFY_MM / length_mm)
+        way * (SHORT_MM / length_mm)
     } else {
         Vec2::ZERO
     }

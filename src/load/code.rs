@@ -76,6 +76,7 @@ codes! {
     PART_REFUSED = "part.refused", "a construction cannot be built as it is asked for";
     PART_PIECE = "part.piece", "more is said of a piece of a part than there is, or twice";
     PART_CALIPER_SWAPPED = "part.caliper-swapped", "an edition makes a part of paper of another thickness";
+    ASSEMBLY_PANELS = "assembly.panels", "a piece in an assembly has no panels to fold";
     MIRROR_FACES = "mirror.faces", "a piece may not lie front down, since its faces differ";
     NICKS_MAKER = "nicks.maker", "nicks are asked for where no machine cuts the outline";
     NICKS_ROOM = "nicks.room", "nicks do not fit on their outline";

@@ -11,6 +11,7 @@
 //! and `svg_paint`).
 
 mod artwork;
+mod assembly;
 mod asset;
 mod calibration;
 mod code;
@@ -21,6 +22,7 @@ mod edition;
 mod format;
 mod ids;
 mod job;
+mod joint;
 mod jpeg;
 mod mark_readings;
 mod mirror;

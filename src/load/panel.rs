@@ -109,13 +109,6 @@ impl ShapePanel {
             }
         }
     }
-
-    pub(super) fn area_mm2(&self) -> f64 {
-        match &self.region {
-            Some((region, _)) => region.area_mm2(),
-            None => self.bounds.to_mm().area(),
-        }
-    }
 }
 
 /// Reads the `[[piece.panel]]` tables of a piece: names for what its creases part, each told by a point.

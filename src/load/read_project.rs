@@ -15,7 +15,7 @@ use super::pin::{self, Pinnable};
 use super::source::Source;
 use super::table::Table;
 use super::value::Value;
-use super::{code, edition, stock};
+use super::{assembly, code, edition, stock};
 use crate::date::Date;
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::length::LengthStyle;
@@ -194,6 +194,7 @@ fn read(
         };
         pin::read_all(&root.tables("pin"), with)
     };
+    let assemblies = assembly::read_all(&root.tables("assembly"), &part_ids, &pieces, around);
     job_table.close();
     root.close();
     let pieces: Option<Vec<_>> = pieces
@@ -205,7 +206,12 @@ fn read(
         stocks: stocks.into_iter().collect::<Option<_>>()?,
         job: job.job,
         parts: made.parts,
-        assemblies: made.assemblies,
+        assemblies: made
+            .assemblies
+            .into_iter()
+            .map(Some)
+            .chain(assemblies)
+            .collect::<Option<_>>()?,
         editions,
         pins,
         paper_list_sha256,

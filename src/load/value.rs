@@ -137,6 +137,10 @@ impl<'a> Value<'a> {
         Some(text)
     }
 
+    pub(super) fn is_text(&self) -> bool {
+        matches!(self.get(), DeValue::String(_))
+    }
+
     pub(super) fn boolean(&self) -> Option<bool> {
         match self.get() {
             DeValue::Boolean(is) => Some(*is),
