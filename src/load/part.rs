@@ -9,7 +9,7 @@ use super::ids::Ids;
 use super::job::JobTable;
 use super::part_asked::{self, ReadAsked};
 use super::source::{MadePiece, Source};
-use super::table::Table;
+use super::table::{Table, nearest};
 use super::value::Value;
 use crate::construct::{self, Construction, Given, Kind, Made};
 use crate::diagnostic::{Diagnostic, Origin};
@@ -59,10 +59,7 @@ fn read<'t>(
     bare: &'t DeTable<'t>,
     all: &mut Parts<'t>,
 ) {
-    let kind = table.required("construction", &kind_example(), |value| {
-        let kinds: Vec<_> = construct::KINDS.iter().map(|k| (k.name, *k)).collect();
-        value.choice(&kinds)
-    });
+    let kind = table.required("construction", &kind_example(), read_kind);
     let name = table
         .optional("name", Value::words)
         .unwrap_or_else(|| id.clone());
@@ -122,6 +119,19 @@ fn read<'t>(
 fn kind_example() -> String {
     let first = construct::KINDS.first().map_or("tray", |kind| kind.name);
     format!("construction = \"{first}\"")
+}
+
+fn read_kind(value: &Value<'_>) -> Option<&'static Kind> {
+    let name = value.raw_text()?;
+    construct::named(name).or_else(|| {
+        let names = || construct::KINDS.iter().map(|kind| kind.name);
+        let hint = match nearest(name, names()) {
+            Some(near) => format!("write construction = \"{near}\""),
+            None => format!("write one of {}", names().collect::<Vec<_>>().join(", ")),
+        };
+        let message = format!("no construction is called \"{name}\"");
+        value.fail(code::VALUE_CHOICE, message, hint)
+    })
 }
 
 /// Reads the `[[part.piece]]` tables, each with the name of the piece that it dresses.
@@ -229,7 +239,7 @@ fn read_calipers(
         } else if !told.contains(&&stock.id) {
             told.push(&stock.id);
             let message = format!(
-                "stock \"{}\" has no caliper, and a box is only as true as the thickness of its paper",
+                "stock \"{}\" has no caliper, and a construction is worked out from the thickness of its paper",
                 stock.id
             );
             let hint = format!(

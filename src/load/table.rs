@@ -306,6 +306,8 @@ const SYNONYMS: &[(&str, &str)] = &[
     ("middle", "centre"),
     ("square", "rectangle"),
     ("hexagon", "polygon"),
+    ("glued", "stuck"),
+    ("glue", "stuck"),
 ];
 
 /// Returns the name that was most likely meant: another word for the same, or one with a slip for every three characters at
