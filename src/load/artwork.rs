@@ -1,17 +1,17 @@
 //! The `[[piece.artwork]]` tables, and the same keys in `[[edition.artwork]]`.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::Rect;
 
+use super::artwork_panel::{self, PanelFrame};
 use super::asset::Library;
 use super::code;
-use super::panel::{self, ShapePanel};
 use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
 use crate::drawing::{AssetIndex, Colour};
-use crate::geometry::{Pose, mirror_about_x};
+use crate::geometry::Pose;
 use crate::length::{Length, Size};
 use crate::math::Angle;
 use crate::project::{Artwork, ArtworkFill, Face, PictureBox, Reads};
@@ -30,14 +30,6 @@ pub(super) struct Declared {
     reads: Option<Reads>,
     /// The panel whose upright frame it is measured in.
     panel: Option<PanelFrame>,
-}
-
-/// The upright frame of a panel on one face: its origin is the top left corner of the panel's box, as it stands.
-#[derive(Debug, Clone)]
-struct PanelFrame {
-    name: String,
-    bounds: Rect,
-    to_face: Pose,
 }
 
 #[derive(Debug, Clone)]
@@ -69,71 +61,12 @@ pub(super) fn read(
     let face = table
         .optional("face", |v| v.choice(FACES))
         .unwrap_or(Face::Front);
-    let panel = table.optional("panel", |value| read_panel(value, face, piece_id, shape?));
+    let panel = table.optional("panel", |value| {
+        artwork_panel::read(value, face, piece_id, shape?)
+    });
     let is_whole = table.has("panel") == panel.is_some();
     let read = read_keys(table, library, (face, panel), bleed, None);
     read.filter(|_| is_whole)
-}
-
-/// Reads the panel that artwork is measured on.
-fn read_panel(value: &Value<'_>, face: Face, piece_id: &str, shape: &Shape) -> Option<PanelFrame> {
-    let name = value.raw_text()?;
-    match shape.panels.iter().find(|panel| panel.name == name) {
-        Some(panel) => Some(PanelFrame::new(panel, face, shape.outline.bounds())),
-        None => {
-            let message = format!("piece \"{piece_id}\" has no panel \"{name}\"");
-            let hint = panel::hint(&shape.panels, name, str::to_owned).unwrap_or_else(|| {
-                "name it under [[piece.panel]], or leave panel out to measure on the whole piece"
-                    .to_owned()
-            });
-            value.fail(code::ARTWORK_PANEL, message, hint)
-        }
-    }
-}
-
-impl PanelFrame {
-    fn new(panel: &ShapePanel, face: Face, piece: Rect) -> Self {
-        let up = panel.up.unwrap_or(Angle::ZERO);
-        // From behind, what leans clockwise leans the other way.
-        let (turn, to_face) = match face {
-            Face::Front => (up, Affine::IDENTITY),
-            Face::Back => (
-                Angle::from_deg(360.0 - up.deg()),
-                mirror_about_x(piece.center().x),
-            ),
-        };
-        let turned = Pose {
-            turn,
-            ..Pose::identity()
-        };
-        let upright = turned.to_affine().inverse() * to_face;
-        let corners = panel
-            .corners_mm()
-            .into_iter()
-            .map(|corner| upright * corner);
-        let bounds = corners
-            .map(|corner| Rect::from_points(corner, corner))
-            .reduce(|all, corner| all.union(corner))
-            .unwrap_or_default();
-        let origin = turned.to_affine() * bounds.origin();
-        Self {
-            name: panel.name.clone(),
-            bounds: bounds.with_origin(Point::ORIGIN),
-            to_face: Pose {
-                turn,
-                ..Pose::at(origin.x, origin.y)
-            },
-        }
-    }
-
-    /// Returns a pose in this frame as one in the frame of the face.
-    fn on_face(&self, pose: Pose) -> Pose {
-        let origin = self.to_face.to_affine() * Point::new(pose.x_mm, pose.y_mm);
-        Pose {
-            turn: Angle::from_deg((self.to_face.turn.deg() + pose.turn.deg()) % 360.0),
-            ..Pose::at(origin.x, origin.y)
-        }
-    }
 }
 
 /// Reads artwork that an edition uses instead of `base`; keys that are not given stay as there.
@@ -418,6 +351,8 @@ impl Picture {
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Point;
+
     use super::*;
 
     #[test]

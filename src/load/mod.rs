@@ -9,8 +9,15 @@
 //! `reveal`), `edition`, `pin`, `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
 //! from it and `edit` changes it; `scale` makes a project larger or smaller. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
 //! and `svg_paint`).
+//! `format`, `offcut` and `paper_weight`), `piece` (with `piece_keys`, `nick` and `mirror`), `shape` (with `strip` and `svg_outline`),
+//! `operation`, `panel`, `artwork` (with `artwork_panel`), `mount` (with `reveal`), `part` (with `part_asked` and `part_paper`; `source`
+//! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `device` (with
+//! `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
+//! `paper_list` reads it, `on_hand` draws from it and `edit` changes it. Pictures are decoded by way of `asset`: `raster` (with `jpeg`)
+//! and `svg_picture` (with `svg_source` and `svg_paint`).
 
 mod artwork;
+mod artwork_panel;
 mod assembly;
 mod asset;
 mod calibration;
@@ -37,7 +44,9 @@ mod paper_list;
 mod paper_weight;
 mod part;
 mod part_asked;
+mod part_paper;
 mod piece;
+mod piece_keys;
 mod pin;
 mod raster;
 mod read_project;

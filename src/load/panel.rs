@@ -24,8 +24,9 @@ pub(super) struct ExactBox {
 
 impl ExactBox {
     pub(super) fn to_mm(self) -> Rect {
-        let (x, y) = (self.left.to_mm(), self.top.to_mm());
-        Rect::new(x, y, x + self.width.to_mm(), y + self.height.to_mm())
+        let (right, bottom) = (self.left + self.width, self.top + self.height);
+        let [x0, y0, x1, y1] = [self.left, self.top, right, bottom].map(Length::to_mm);
+        Rect::new(x0, y0, x1, y1)
     }
 
     /// Returns the box with its edges on whole nanometres.

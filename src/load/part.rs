@@ -1,30 +1,19 @@
 //! The `[[part]]` tables: pieces that a construction makes from a few sizes.
 
-use std::collections::BTreeMap;
-
 use toml::de::DeTable;
 
 use super::code;
 use super::ids::Ids;
-use super::job::JobTable;
 use super::part_asked::{self, ReadAsked};
+use super::part_paper::{Papers, Stocks, read_calipers, read_stocks};
 use super::source::{MadePiece, Source};
 use super::table::{Table, nearest};
 use super::value::Value;
 use crate::construct::{self, Construction, Given, Kind, Made};
 use crate::diagnostic::{Diagnostic, Origin};
-use crate::length::Size;
-use crate::project::{Assembly, Edition, Part, Piece, Stock};
+use crate::project::{Assembly, Part};
 
 const MOST_PER_COPY: u32 = 999;
-
-/// What parts are read with.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Papers<'s> {
-    pub(super) job: &'s JobTable,
-    pub(super) stocks: &'s [Option<Stock>],
-    pub(super) stock_ids: &'s Ids,
-}
 
 /// All that the parts bring along.
 #[derive(Debug, Default)]
@@ -96,7 +85,7 @@ fn read<'t>(
         let title = if is_single {
             name.clone()
         } else {
-            format!("{name}, {}", made.title)
+            format!("{name}, {}", uncapitalised(&made.title))
         };
         let (piece, by) = (made.name, papers.job.maker());
         let made = MadePiece::new(made, title, per_copy, by, &table.origin(), table.mistakes());
@@ -114,6 +103,13 @@ fn read<'t>(
         name,
         id,
     });
+}
+
+/// A title in the middle of a name.
+fn uncapitalised(title: &str) -> String {
+    let mut letters = title.chars();
+    let first = letters.next().into_iter().flat_map(char::to_lowercase);
+    first.chain(letters).collect()
 }
 
 fn kind_example() -> String {
@@ -157,29 +153,6 @@ fn read_dress<'t>(table: &Table<'t>, kind: &Kind) -> Vec<(Option<&'static str>, 
     read
 }
 
-/// The stock of each piece of the kind, with the place where it is named.
-type Stocks = BTreeMap<&'static str, Option<(usize, Origin)>>;
-
-fn read_stocks(
-    table: &Table<'_>,
-    kind: &Kind,
-    dress: &[(Option<&'static str>, Table<'_>)],
-    papers: Papers<'_>,
-) -> Stocks {
-    let find = |value: &Value<'_>| Some((papers.stock_ids.find(value)?, value.origin()));
-    let usual = table.optional("stock", find);
-    let own = |name: &str| dress.iter().find(|(piece, _)| *piece == Some(name));
-    let stock_of = |name: &&'static str| match own(name) {
-        Some((_, own)) if own.has("stock") => (*name, own.optional("stock", find)),
-        Some(_) | None => (*name, usual.clone()),
-    };
-    let is_dressed = |name: &&'static str| own(name).is_some_and(|(_, own)| own.has("stock"));
-    if !table.has("stock") && !kind.pieces.iter().all(|name| is_dressed(name)) {
-        table.missing::<()>("stock", "stock = \"oat\"");
-    }
-    kind.pieces.iter().map(stock_of).collect()
-}
-
 /// Builds the construction; `None` if it cannot be, which is reported.
 fn build(
     table: &Table<'_>,
@@ -217,41 +190,6 @@ fn build(
         );
     }
     None
-}
-
-/// Returns the thickness of the paper of each piece, which a fold cannot be placed without.
-fn read_calipers(
-    table: &Table<'_>,
-    stocks: &Stocks,
-    papers: Papers<'_>,
-) -> Option<BTreeMap<&'static str, Size>> {
-    let mut calipers = BTreeMap::new();
-    let mut told = Vec::new();
-    for (piece, stock) in stocks {
-        let Some((stock, origin)) = stock else {
-            continue;
-        };
-        let Some(stock) = papers.stocks[*stock].as_ref() else {
-            continue;
-        };
-        if let Some(caliper) = stock.caliper {
-            calipers.insert(*piece, caliper);
-        } else if !told.contains(&&stock.id) {
-            told.push(&stock.id);
-            let message = format!(
-                "stock \"{}\" has no caliper, and a construction is worked out from the thickness of its paper",
-                stock.id
-            );
-            let hint = format!(
-                "measure ten sheets together, and write a tenth of that in stock \"{}\", like caliper = \"0.3 mm\"",
-                stock.id
-            );
-            table
-                .mistakes()
-                .fail::<()>(code::PART_CALIPER, origin, message, hint);
-        }
-    }
-    (calipers.len() == stocks.len()).then_some(calipers)
 }
 
 /// What is said of the pieces of one part.
@@ -319,49 +257,5 @@ fn adopt(mut built: Assembly, id: &str, name: &str, at: usize, origin: &Origin) 
         name: name.to_owned(),
         origin: origin.clone(),
         ..built
-    }
-}
-
-/// Warns of editions in which a part is made of paper of another thickness than it was worked out for.
-pub(super) fn warn_of_swaps(
-    parts: &[Part],
-    pieces: &[Option<&Piece>],
-    editions: &[Edition],
-    stocks: &[Option<Stock>],
-    table: &Table<'_>,
-) {
-    let caliper = |stock: usize| stocks[stock].as_ref().and_then(|s| s.caliper);
-    for edition in editions {
-        for (from, to) in &edition.stock_swaps {
-            let (Some(was), now) = (caliper(*from), caliper(*to)) else {
-                continue;
-            };
-            if now == Some(was) {
-                continue;
-            }
-            let of_it = |part: &&Part| {
-                let mut own = part.pieces.clone().filter_map(|i| pieces[i]);
-                own.any(|piece| piece.stock == *from)
-            };
-            for part in parts.iter().filter(of_it) {
-                let show = |size: Size| table.mistakes().show(size.length());
-                let now = now.map_or("of no known caliper".to_owned(), |now| {
-                    format!("{} thick", show(now))
-                });
-                let name = |stock: usize| stocks[stock].as_ref().map_or("", |s| &s.id);
-                let message = format!(
-                    "part \"{}\" is worked out for \"{}\", {} thick, and edition \"{}\" makes it of \"{}\", {now}",
-                    part.id,
-                    name(*from),
-                    show(was),
-                    edition.id,
-                    name(*to),
-                );
-                let warning = Diagnostic::warning(code::PART_CALIPER_SWAPPED, message)
-                    .at(&edition.origin)
-                    .hint("use a paper as thick, or make this edition a project of its own");
-                table.mistakes().push(warning);
-            }
-        }
     }
 }

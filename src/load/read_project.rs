@@ -9,7 +9,8 @@ use super::ids::Ids;
 use super::job::JobTable;
 use super::mistakes::Mistakes;
 use super::on_hand::{self, ListText};
-use super::part::{self, Papers};
+use super::part;
+use super::part_paper::{self, Papers};
 use super::piece::{self, ReadPiece, Surroundings};
 use super::pin::{self, Pinnable};
 use super::source::Source;
@@ -186,7 +187,7 @@ fn read(
             .iter()
             .map(|read| Some(&read.as_ref()?.piece))
             .collect();
-        part::warn_of_swaps(&made.parts, &pieces, &editions, &stocks, root);
+        part_paper::warn_of_swaps(&made.parts, &pieces, &editions, &stocks, root);
         let with = Pinnable {
             pieces: &pieces,
             editions: &editions,

@@ -5,9 +5,11 @@ use std::path::{Path, PathBuf};
 
 use kurbo::Rect;
 use sheetwright::diagnostic::Warned;
+use sheetwright::geometry::space::Vec3;
 use sheetwright::length::Length;
 use sheetwright::load::{Options, project};
-use sheetwright::project::{ArtworkFill, Axis, Best, Edge, Fold, OperationKind, Project};
+use sheetwright::math::Angle;
+use sheetwright::project::{ArtworkFill, Axis, Best, Edge, Face, Fold, OperationKind, Project};
 
 use crate::folder::{Folder, projects};
 
@@ -149,6 +151,69 @@ fn the_seed_box_is_read_as_it_says() {
         (colour(0), colour(1)),
         ("#6b8e23".to_owned(), "#aabbcc".to_owned())
     );
+}
+
+#[test]
+fn a_drawn_net_knows_its_panels_and_how_it_goes_together() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/seed-tray.toml");
+    let project = read(&path).value;
+    let tray = &project.pieces[0];
+    // As drawn: the bottom runs from 20.15 to 80.45 and 60.45, the walls are 20.15 high, the tab is 12 wide and tapers.
+    let boxes: Vec<_> = tray
+        .panels
+        .iter()
+        .map(|panel| (panel.name.as_str(), panel.bounds_mm))
+        .collect();
+    let wanted = [
+        ("bottom", Rect::new(20.15, 20.15, 80.45, 60.45)),
+        ("front", Rect::new(20.15, 0.0, 80.45, 20.15)),
+        ("right", Rect::new(80.45, 20.15, 100.6, 60.45)),
+        ("tab", Rect::new(80.45, 0.0, 92.45, 20.15)),
+    ];
+    for ((name, found), (wanted_name, wanted)) in boxes.iter().zip(wanted) {
+        assert_eq!((*name, nm(*found)), (wanted_name, nm(wanted)));
+    }
+    let ups: Vec<_> = tray.panels.iter().map(|p| p.up.map(Angle::deg)).collect();
+    assert_eq!(ups, [None, Some(0.0), Some(90.0), None]);
+    assert_eq!(tray.operations[0].folds_to.map(Angle::deg), Some(90.0));
+
+    // The right wall stands 40.3 wide and 20.15 high, its left end at the top of the net. The leaf, 20 x 10 mm, lies in the middle of
+    // it: from 10.15 along and 5.075 down, so from 20.15 + 10.15 down the net and 100.6 - 5.075 across it.
+    let ArtworkFill::Picture(leaf) = &tray.artwork[0].fill else {
+        panic!("{:?}", tray.artwork)
+    };
+    assert!((leaf.pose.x_mm - 95.525).abs() < 1e-9 && (leaf.pose.y_mm - 30.3).abs() < 1e-9);
+    assert_eq!(leaf.pose.turn, Angle::from_deg(90.0));
+
+    // 2.15 mm all round in a wall of 60.3 x 20.15 mm.
+    let label = project.pieces[1].outline.bounds();
+    assert_eq!(nm(label), nm(Rect::new(0.0, 0.0, 56.0, 15.85)));
+
+    let [seeds] = project.assemblies.as_slice() else {
+        panic!("{:?}", project.assemblies)
+    };
+    // The largest panel stays. Its middle comes to the origin, and a quarter turn clockwise seen from above takes the right wall, 40.225 mm
+    // to the right of it, to the front.
+    let member = &seeds.members[0];
+    assert_eq!(
+        (member.root.as_str(), member.name.as_str()),
+        ("bottom", "tray")
+    );
+    let wall = member.pose.apply(Vec3::new(90.525, 40.3, 0.0));
+    assert!(
+        (wall - Vec3::new(0.0, -40.225, 0.0)).norm() < 1e-9,
+        "{wall}"
+    );
+    let glued = &seeds.joints[0];
+    assert_eq!(
+        (glued.from.panel.as_str(), glued.from.face),
+        ("tab", Face::Front)
+    );
+    assert_eq!(
+        (glued.to.panel.as_str(), glued.to.face),
+        ("right", Face::Back)
+    );
+    assert_eq!(seeds.free_of_glue[0].surface.face, Face::Front);
 }
 
 #[test]
