@@ -103,6 +103,15 @@ impl Given<'_> {
         }
     }
 
+    /// Returns a length only if it was given.
+    #[must_use]
+    pub fn length_given(&self, key: &str) -> Option<Length> {
+        match self.values.get(key) {
+            Some(Value::Length(length)) => Some(*length),
+            Some(_) | None => None,
+        }
+    }
+
     /// Returns a pair as given; pairs have no usual value of their own.
     #[must_use]
     pub fn pair(&self, key: &str) -> Option<(Length, Length)> {

@@ -34,6 +34,7 @@
 mod blank;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod contour;
+mod diamond_envelope;
 mod double_slider;
 mod drawer;
 mod flat;
@@ -67,6 +68,7 @@ pub const KINDS: &[&Kind] = &[
     &double_slider::DOUBLE_SLIDER,
     &tag::KIND,
 ];
+pub const KINDS: &[&Kind] = &[&diamond_envelope::KIND, &tag::KIND];
 
 /// Returns the construction of this name.
 #[must_use]

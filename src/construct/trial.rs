@@ -109,7 +109,9 @@ pub(super) fn assert_sound(made: &Construction) {
             );
         }
         if let JointKind::Stuck {
-            area: Some(area), ..
+            area: Some(area),
+            covers_flap: true,
+            ..
         } = &joint.kind
         {
             let piece = &made.pieces[made.assembly.members[joint.from.member].piece];
