@@ -30,6 +30,7 @@
 //! Objects stand with the lower left corner of their front's creases at the origin. Walls of open trays read towards the rim, all others as
 //! the finished object stands; tops and lids are read from the front, so their up is the back. Bottoms, tabs and tuck flaps have no up.
 
+mod belly_band;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod blank;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
@@ -44,9 +45,11 @@ mod grid;
 mod joint;
 mod kind;
 mod lidded_box;
+mod layered_card;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod limits;
 mod made;
+mod pillow_pack;
 mod tag;
 mod tray;
 #[cfg(test)]
@@ -69,6 +72,7 @@ pub const KINDS: &[&Kind] = &[
     &tag::KIND,
 ];
 pub const KINDS: &[&Kind] = &[&diamond_envelope::KIND, &tag::KIND];
+pub const KINDS: &[&Kind] = &[&belly_band::KIND, &diamond_envelope::KIND, &layered_card::KIND, &pillow_pack::KIND, &tag::KIND];
 
 /// Returns the construction of this name.
 #[must_use]

@@ -141,6 +141,14 @@ fn crossed(piece: &Made, a: Point, b: Point) -> bool {
         .chain([&rim]);
     let mut segments = lines.flat_map(BezPath::segments);
     segments.any(|s| meets(s.start(), s.end()))
+    let creases = piece.creases.iter().flat_map(|crease| {
+        let segments: Vec<_> = crease.path.segments().collect();
+        segments
+    });
+    leaves || creases.into_iter().any(|s| (0..16).any(|i| {
+                let at = |k: i32| s.eval(f64::from(k) / 16.0);
+                meets(at(i), at(i + 1))
+            }))
 }
 
 /// Asserts that a line lies on the piece: its inner points on it, its ends on it or at its edge.
