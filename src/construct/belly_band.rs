@@ -8,9 +8,7 @@ use super::contour::{Contour, FAR, LEFT, RIGHT};
 use super::flat::{fitted, part, sizes, standing, stuck};
 use super::joint::{assembly, inside, meets, member, outside};
 use super::limits::{refused_above, refused_calipers, refused_sizes, taper};
-use super::{
-    Asked, Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual,
-};
+use super::{Asked, Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::length::Length;
 use crate::project::{Axis, Fact, Fold};
 
@@ -26,14 +24,20 @@ pub(super) const KIND: Kind = Kind {
         Parameter {
             key: "band_width",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "40 mm", inch: "1 1/2 in" },
+            usual: Usual::Length {
+                metric: "40 mm",
+                inch: "1 1/2 in",
+            },
             scales: true,
             about: "width of the strip",
         },
         Parameter {
             key: "overlap",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "20 mm", inch: "3/4 in" },
+            usual: Usual::Length {
+                metric: "20 mm",
+                inch: "3/4 in",
+            },
             scales: false,
             about: "how far the end is glued over the beginning",
         },
@@ -95,7 +99,13 @@ impl Band {
         let named = [("width", self.wide - t), ("thickness", self.narrow - t)];
         let mut found = refused_sizes(given, &named);
         found.extend(refused_calipers(given));
-        found.extend(refused_above(given, "overlap", self.overlap, self.wide, "the back"));
+        found.extend(refused_above(
+            given,
+            "overlap",
+            self.overlap,
+            self.wide,
+            "the back",
+        ));
         let show = |length: Length| length.display(given.style);
         let (least, most) = (Length::from_mm(5), Length::from_mm(400));
         for (key, length, most) in [
@@ -105,7 +115,12 @@ impl Band {
             if length < least || length > most && key == "band_width" {
                 found.push(Refusal {
                     key,
-                    message: format!("{key} is {}, which must be {} to {}", show(length), show(least), show(most)),
+                    message: format!(
+                        "{key} is {}, which must be {} to {}",
+                        show(length),
+                        show(least),
+                        show(most)
+                    ),
                     hint: format!("write {} or more", show(least)),
                 });
             }
@@ -169,20 +184,34 @@ mod tests {
     #[test]
     fn the_strip_is_that_of_the_check_value() {
         // Stack 110 x 15, t 0.3, ease 1, overlap 20 -> 275.2, the check value "slip-over band round a stack" of the trade facts.
-        let made = built(&asking(&KIND, stack([110_000, 15_000], 1000), Grid::NONE, 300));
+        let made = built(&asking(
+            &KIND,
+            stack([110_000, 15_000], 1000),
+            Grid::NONE,
+            300,
+        ));
         assert_mm(&fact_mm(&made, "strip"), &[275.2, 40.0]);
         assert_mm(&fact_mm(&made, "inside"), &[111.0, 16.0]);
         let bounds = made.pieces[0].outline.bounds();
         assert!((bounds.width() - 275.2).abs() < 1e-9 && (bounds.height() - 40.0).abs() < 1e-9);
         // From the left: back 111.3, left 16.3, front 111.3, right 16.3.
-        let at: Vec<f64> = made.pieces[0].creases.iter().map(|c| kurbo::Shape::bounding_box(&c.path).x0).collect();
+        let at: Vec<f64> = made.pieces[0]
+            .creases
+            .iter()
+            .map(|c| kurbo::Shape::bounding_box(&c.path).x0)
+            .collect();
         assert_mm(&at, &[127.6, 111.3, 238.9, 255.2]);
     }
 
     #[test]
     fn on_the_grid_a_band_is_not_tighter_than_wished() {
         let step = Length::from_inch_fraction(1, 16);
-        let made = built(&asking(&KIND, stack([110_000, 15_000], 1000), Grid::of(step), 300));
+        let made = built(&asking(
+            &KIND,
+            stack([110_000, 15_000], 1000),
+            Grid::of(step),
+            300,
+        ));
         let inside = fact_mm(&made, "inside");
         // 111.3 mm is 70.1 sixteenths, 16.3 mm is 10.3: 71 and 11.
         assert_mm(&inside, &[71.0 * 1.5875 - 0.3, 11.0 * 1.5875 - 0.3]);
@@ -204,7 +233,11 @@ mod tests {
         for _ in 0..200 {
             let (a, b) = (between(15_000, 250_000), between(15_000, 250_000));
             let (a, b) = (a.min(b * 95 / 10), b.min(a * 95 / 10));
-            let grid = if a % 2 == 0 { Grid::NONE } else { Grid::of(Length::from_mm(1)) };
+            let grid = if a % 2 == 0 {
+                Grid::NONE
+            } else {
+                Grid::of(Length::from_mm(1))
+            };
             let asked = Asked::Inside(vec![Length::from_um(a), Length::from_um(b)]);
             let made = built(&asking(&KIND, asked, grid, between(100, 600)));
             let inside = fact_mm(&made, "inside");

@@ -8,9 +8,7 @@ use kurbo::Point;
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, LEFT, RIGHT, TOP};
-use super::flat::{
-    AJAR_DEG, FLAT_DEG, WEB_UM, fitted, laid_on, part, sizes, standing, stuck,
-};
+use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, fitted, laid_on, part, sizes, standing, stuck};
 use super::joint::{assembly, inside, member, outside};
 use super::limits::{TAPER_TAN, refused_above, refused_calipers, refused_sizes};
 use super::{Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
@@ -23,12 +21,7 @@ use crate::project::{Axis, Fact, Fold, Joint, Surface};
 const LAYERS: [&str; 4] = ["layer-1", "layer-2", "layer-3", "layer-4"];
 
 /// What their sizes are called.
-const LAYER_FACTS: [&str; 4] = [
-    "first layer",
-    "second layer",
-    "third layer",
-    "fourth layer",
-];
+const LAYER_FACTS: [&str; 4] = ["first layer", "second layer", "third layer", "fourth layer"];
 
 /// How much a glue flap is taken back at a corner it shares with another, along its crease for its depth: a little more than by 45 degrees.
 const MITRE: f64 = 1.2;
@@ -59,7 +52,10 @@ pub(super) const KIND: Kind = Kind {
         Parameter {
             key: "glue",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "0.1 mm", inch: "0.1 mm" },
+            usual: Usual::Length {
+                metric: "0.1 mm",
+                inch: "0.1 mm",
+            },
             scales: false,
             about: "thickness of the tape or glue below each layer; that of foam pads where they are used",
         },
@@ -80,21 +76,30 @@ pub(super) const KIND: Kind = Kind {
         Parameter {
             key: "pocket_reveal",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "6 mm", inch: "1/4 in" },
+            usual: Usual::Length {
+                metric: "6 mm",
+                inch: "1/4 in",
+            },
             scales: false,
             about: "what shows at both sides of the pocket and below it",
         },
         Parameter {
             key: "pocket_flap",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "10 mm", inch: "3/8 in" },
+            usual: Usual::Length {
+                metric: "10 mm",
+                inch: "3/8 in",
+            },
             scales: false,
             about: "width of the pocket's three glue flaps",
         },
         Parameter {
             key: "thumb",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "16 mm", inch: "5/8 in" },
+            usual: Usual::Length {
+                metric: "16 mm",
+                inch: "5/8 in",
+            },
             scales: false,
             about: "diameter of the half circle cut into the pocket's mouth; 0 is none",
         },
@@ -148,7 +153,11 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
         let layer = card.layer(i, rim).map_err(|refusal| vec![refusal])?;
         let at = Point::new(front.x0 + rim.to_mm(), front.y0 + rim.to_mm());
         members.push(member(i + 1, &layer, "front", laid_on(&pose, at)));
-        joints.push(stuck(inside(i + 1, "front"), outside(i, "front"), card.glue));
+        joints.push(stuck(
+            inside(i + 1, "front"),
+            outside(i, "front"),
+            card.glue,
+        ));
         layers.push(layer.made);
     }
     if let Some(pocket) = &card.pocket {
@@ -181,7 +190,11 @@ impl Card {
         };
         let on_grid = |reveal: Length| {
             let nearest = grid.nearest(reveal);
-            if reveal > Length::ZERO { nearest.max(grid.step()) } else { nearest }
+            if reveal > Length::ZERO {
+                nearest.max(grid.step())
+            } else {
+                nearest
+            }
         };
         let reveals: Vec<Length> = match given.lengths("reveals") {
             Some(reveals) => reveals.iter().copied().map(on_grid).collect(),
@@ -218,9 +231,7 @@ impl Card {
     fn below_pocket(&self, at: PocketAt) -> (Length, Length) {
         match at {
             PocketAt::Inside => (self.width, self.height),
-            PocketAt::Front => {
-                self.within(self.rims().last().copied().unwrap_or(Length::ZERO))
-            }
+            PocketAt::Front => self.within(self.rims().last().copied().unwrap_or(Length::ZERO)),
         }
     }
 
@@ -231,7 +242,11 @@ impl Card {
         if self.reveals.len() > LAYERS.len() {
             found.push(Refusal {
                 key: "reveals",
-                message: format!("{} layers, but a card has {} at most", self.reveals.len(), LAYERS.len()),
+                message: format!(
+                    "{} layers, but a card has {} at most",
+                    self.reveals.len(),
+                    LAYERS.len()
+                ),
                 hint: format!("leave {} reveals", LAYERS.len()),
             });
         }
@@ -241,7 +256,12 @@ impl Card {
         if all > most {
             found.push(Refusal {
                 key: "reveals",
-                message: format!("the reveals add up to {} on each side, but a topmost layer of {} leaves {}", show(all), show(least), show(most)),
+                message: format!(
+                    "the reveals add up to {} on each side, but a topmost layer of {} leaves {}",
+                    show(all),
+                    show(least),
+                    show(most)
+                ),
                 hint: format!("make them {} or less together", show(most)),
             });
         }
@@ -268,7 +288,11 @@ impl Card {
 
     /// With the fold; layers as the base, or the card warps.
     fn grain(&self) -> Axis {
-        if self.is_folded_at_top { Axis::X } else { Axis::Y }
+        if self.is_folded_at_top {
+            Axis::X
+        } else {
+            Axis::Y
+        }
     }
 
     fn layer(&self, i: usize, rim: Length) -> Result<Drawn, Refusal> {
@@ -305,7 +329,10 @@ impl Card {
     fn thickness(&self, given: &Given<'_>) -> Length {
         let layers = &LAYERS[..self.reveals.len()];
         let of_layers: Length = layers.iter().map(|l| given.caliper(l) + self.glue).sum();
-        let pocket = self.pocket.as_ref().map_or(Length::ZERO, |_| given.caliper("pocket") * 2 + self.glue);
+        let pocket = self
+            .pocket
+            .as_ref()
+            .map_or(Length::ZERO, |_| given.caliper("pocket") * 2 + self.glue);
         given.caliper("base") * 2 + of_layers + pocket
     }
 
@@ -317,7 +344,11 @@ impl Card {
             vec![self.width * 2, self.height]
         };
         let mut facts = vec![
-            fact("outside", vec![self.width, self.height], Some(asked.to_vec())),
+            fact(
+                "outside",
+                vec![self.width, self.height],
+                Some(asked.to_vec()),
+            ),
             fact("blank of the base", blank, None),
         ];
         for (what, rim) in LAYER_FACTS.into_iter().zip(self.rims()) {
@@ -329,7 +360,11 @@ impl Card {
             let room = vec![pocket.width - t, pocket.height - part(t, 2)];
             facts.push(fact("room in the pocket", room, None));
         }
-        facts.push(fact("thickness when closed", vec![self.thickness(given)], None));
+        facts.push(fact(
+            "thickness when closed",
+            vec![self.thickness(given)],
+            None,
+        ));
         facts
     }
 }
@@ -347,7 +382,9 @@ impl Pocket {
         let reveal = grid.nearest(fitted(given, "pocket_reveal", part(shorter, 8)));
         let width = width - reveal * 2;
         let usual = grid.nearest(part(height, 2));
-        let height = given.length_given("pocket_height").map_or(usual, |h| grid.nearest(h));
+        let height = given
+            .length_given("pocket_height")
+            .map_or(usual, |h| grid.nearest(h));
         let most_flap = part(width, 3).min(part(height, 2));
         Some(Self {
             at,
@@ -365,15 +402,33 @@ impl Pocket {
         if self.width < least || self.height < least {
             return vec![Refusal {
                 key: "pocket",
-                message: format!("the pocket comes to {} x {}, less than {}", show(self.width), show(self.height), show(least)),
-                hint: "make pocket_reveal smaller or pocket_height larger, or leave the pocket out".into(),
+                message: format!(
+                    "the pocket comes to {} x {}, less than {}",
+                    show(self.width),
+                    show(self.height),
+                    show(least)
+                ),
+                hint: "make pocket_reveal smaller or pocket_height larger, or leave the pocket out"
+                    .into(),
             }];
         }
         let most_flap = part(self.width, 3).min(part(self.height, 2));
         let most_thumb = self.width.min(self.height) - Length::from_um(2 * WEB_UM);
         let found = [
-            refused_above(given, "pocket_height", self.height, on_height - self.reveal, "what it is stuck on"),
-            refused_above(given, "pocket_flap", self.flap, most_flap, "the pocket's third across and half down"),
+            refused_above(
+                given,
+                "pocket_height",
+                self.height,
+                on_height - self.reveal,
+                "what it is stuck on",
+            ),
+            refused_above(
+                given,
+                "pocket_flap",
+                self.flap,
+                most_flap,
+                "the pocket's third across and half down",
+            ),
             refused_above(given, "thumb", self.thumb, most_thumb, "the pocket"),
         ];
         found.into_iter().flatten().collect()
@@ -414,7 +469,11 @@ impl Pocket {
         match self.at {
             PocketAt::Front => {
                 let rim = card.rims().last().copied().unwrap_or(Length::ZERO);
-                let below = card.reveals.len().checked_sub(1).map_or("base", |top| LAYERS[top]);
+                let below = card
+                    .reveals
+                    .len()
+                    .checked_sub(1)
+                    .map_or("base", |top| LAYERS[top]);
                 let height = card.layer_height(given, card.reveals.len())
                     + part(given.caliper(below) + t, 2)
                     + card.glue
@@ -431,9 +490,17 @@ impl Pocket {
                 let height = part(given.caliper("base") + t, 2) + card.glue + t;
                 let back = base.bounds_mm("back");
                 let (turned, x_mm, y_mm) = if card.is_folded_at_top {
-                    (Vec3::x(), back.x0 + side_mm - own.x0, back.y0 + side_mm + own.y1)
+                    (
+                        Vec3::x(),
+                        back.x0 + side_mm - own.x0,
+                        back.y0 + side_mm + own.y1,
+                    )
                 } else {
-                    (Vec3::y(), back.x1 - side_mm + own.x0, back.y1 - side_mm - own.y1)
+                    (
+                        Vec3::y(),
+                        back.x1 - side_mm + own.x0,
+                        back.y1 - side_mm - own.y1,
+                    )
                 };
                 let over = Rigid::about(Vec3::zeros(), turned, Angle::from_deg(FLAT_DEG));
                 let there = Rigid::shift(x_mm, y_mm, height.to_mm()).after(&over);
@@ -444,15 +511,25 @@ impl Pocket {
 
     fn joints(&self, member: usize, on: &Surface, glue: Length) -> Vec<Joint> {
         let flaps = ["flap-left", "flap-right", "flap-bottom"];
-        flaps.map(|flap| stuck(outside(member, flap), on.clone(), glue)).into()
+        flaps
+            .map(|flap| stuck(outside(member, flap), on.clone(), glue))
+            .into()
     }
 }
 
 /// How the back leaf is folded, in the base's frame.
 fn folded_back(card: &Card, base: &Drawn) -> Rigid {
     let back = base.bounds_mm("back");
-    let axis = if card.is_folded_at_top { -Vec3::x() } else { Vec3::y() };
-    Rigid::about(Vec3::new(back.x1, back.y1, 0.0), axis, Angle::from_deg(AJAR_DEG))
+    let axis = if card.is_folded_at_top {
+        -Vec3::x()
+    } else {
+        Vec3::y()
+    };
+    Rigid::about(
+        Vec3::new(back.x1, back.y1, 0.0),
+        axis,
+        Angle::from_deg(AJAR_DEG),
+    )
 }
 
 #[cfg(test)]
@@ -489,8 +566,15 @@ mod tests {
             ([105.0, 148.0], "left", [210.0, 148.0], 105.0, 1.0),
             ([99.0, 210.0], "left", [198.0, 210.0], 99.0, 1.0),
         ] {
-            let asked = outside_inch(card[0] * unit_mm / MM_PER_INCH, card[1] * unit_mm / MM_PER_INCH);
-            let made = built(&with(asking(&KIND, asked, Grid::NONE, 300), "fold", word(fold)));
+            let asked = outside_inch(
+                card[0] * unit_mm / MM_PER_INCH,
+                card[1] * unit_mm / MM_PER_INCH,
+            );
+            let made = built(&with(
+                asking(&KIND, asked, Grid::NONE, 300),
+                "fold",
+                word(fold),
+            ));
             let base = &made.pieces[0];
             let size = base.outline.bounds();
             assert_mm(&[size.width(), size.height()], &blank.map(|b| b * unit_mm));
@@ -519,9 +603,15 @@ mod tests {
             let grid = Grid::of(Length::from_inch_fraction(1, 16));
             let given = asking(&KIND, outside_inch(card[0], card[1]), grid, 300);
             let made = built(&with(given, "reveals", reveals(&[reveal])));
-            assert_mm(&fact_mm(&made, "first layer"), &mat.map(|m| m * MM_PER_INCH));
+            assert_mm(
+                &fact_mm(&made, "first layer"),
+                &mat.map(|m| m * MM_PER_INCH),
+            );
             let size = made.pieces[1].outline.bounds();
-            assert_mm(&[size.width(), size.height()], &mat.map(|m| m * MM_PER_INCH));
+            assert_mm(
+                &[size.width(), size.height()],
+                &mat.map(|m| m * MM_PER_INCH),
+            );
         }
     }
 
@@ -530,9 +620,15 @@ mod tests {
         let given = asking(&KIND, outside_inch(4.25, 5.5), Grid::NONE, 300);
         let made = built(&with(given, "reveals", reveals(&[1, 1, 2])));
         // 1/16, 1/16 and 1/8 in make 1/4 in on each side: 3 3/4 x 5 in.
-        assert_mm(&fact_mm(&made, "third layer"), &[3.75 * MM_PER_INCH, 5.0 * MM_PER_INCH]);
+        assert_mm(
+            &fact_mm(&made, "third layer"),
+            &[3.75 * MM_PER_INCH, 5.0 * MM_PER_INCH],
+        );
         // Two leaves and three layers of 0.3 mm, three tapes of 0.1 mm.
-        assert_mm(&fact_mm(&made, "thickness when closed"), &[5.0 * 0.3 + 3.0 * 0.1]);
+        assert_mm(
+            &fact_mm(&made, "thickness when closed"),
+            &[5.0 * 0.3 + 3.0 * 0.1],
+        );
         assert_eq!(made.assembly.joints.len(), 3);
     }
 
@@ -546,14 +642,25 @@ mod tests {
             let pose = made.assembly.members[0].pose.inverse();
             let to_base = pose.after(&made.assembly.members[2].pose);
             let card = Card::solve(&given, &sizes(&given));
-            let open = folded_back(&card, &card.base().unwrap()).inverse().after(&to_base);
-            let back = base.panels.iter().find(|p| p.name == "back").unwrap().bounds_mm;
+            let open = folded_back(&card, &card.base().unwrap())
+                .inverse()
+                .after(&to_base);
+            let back = base
+                .panels
+                .iter()
+                .find(|p| p.name == "back")
+                .unwrap()
+                .bounds_mm;
             let own = pocket.panels[0].bounds_mm;
             // 6 mm of the back show at both sides and below; its bottom is the top edge of a blank folded at the top.
             let corner = |x, y| open.apply(Vec3::new(x, y, 0.0));
             let (a, b) = (corner(own.x0, own.y1), corner(own.x1, own.y1));
             let (left, right) = (a.x.min(b.x) - back.x0, back.x1 - a.x.max(b.x));
-            let below = if fold == "top" { a.y - back.y0 } else { back.y1 - a.y };
+            let below = if fold == "top" {
+                a.y - back.y0
+            } else {
+                back.y1 - a.y
+            };
             assert_mm(&[left, right, below], &[6.0, 6.0, 6.0]);
             // Its middle is half a caliper of each, the glue and the flap above that of the leaf, on the inside.
             assert_mm(&[a.z, b.z], &[0.7, 0.7]);
@@ -564,7 +671,11 @@ mod tests {
     fn cards_that_cannot_be_are_refused_with_the_numbers() {
         let given = asking(&KIND, outside_inch(4.25, 5.5), Grid::NONE, 300);
         let many = with(given, "reveals", reveals(&[1, 1, 1, 1, 1]));
-        assert!((KIND.build)(&many).unwrap_err()[0].message.contains("5 layers"));
+        assert!(
+            (KIND.build)(&many).unwrap_err()[0]
+                .message
+                .contains("5 layers")
+        );
         let given = asking(&KIND, outside_inch(4.25, 5.5), Grid::NONE, 300);
         let wide = with(given, "reveals", reveals(&[20, 20]));
         assert_eq!((KIND.build)(&wide).unwrap_err()[0].key, "reveals");
@@ -577,11 +688,19 @@ mod tests {
         for i in 0..200_usize {
             let (a, b) = (between(15_000, 250_000), between(15_000, 250_000));
             let (a, b) = (a.min(b * 95 / 10), b.min(a * 95 / 10));
-            let grid = if a % 2 == 0 { Grid::NONE } else { Grid::of(Length::from_mm(1)) };
+            let grid = if a % 2 == 0 {
+                Grid::NONE
+            } else {
+                Grid::of(Length::from_mm(1))
+            };
             let asked = Asked::Outside(vec![Length::from_um(a), Length::from_um(b)]);
             let given = asking(&KIND, asked, grid, between(100, 600));
             let given = with(given, "fold", word(["left", "top"][i % 2]));
-            let made = built(&with(given, "pocket", word(["none", "inside", "front"][i % 3])));
+            let made = built(&with(
+                given,
+                "pocket",
+                word(["none", "inside", "front"][i % 3]),
+            ));
             assert_eq!(made.assembly.members.len(), made.pieces.len());
         }
     }

@@ -44,8 +44,8 @@ mod grid;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod joint;
 mod kind;
-mod lidded_box;
 mod layered_card;
+mod lidded_box;
 #[allow(dead_code, reason = "drawn with by each construction in part")]
 mod limits;
 mod made;
@@ -68,11 +68,13 @@ pub const KINDS: &[&Kind] = &[
     &lidded_box::LIDDED_BOX,
     &drawer::DRAWER,
     &tuck_carton::TUCK_CARTON,
-    &double_slider::DOUBLE_SLIDER,
+    &pillow_pack::KIND,
+    &diamond_envelope::KIND,
+    &layered_card::KIND,
     &tag::KIND,
+    &belly_band::KIND,
+    &double_slider::DOUBLE_SLIDER,
 ];
-pub const KINDS: &[&Kind] = &[&diamond_envelope::KIND, &tag::KIND];
-pub const KINDS: &[&Kind] = &[&belly_band::KIND, &diamond_envelope::KIND, &layered_card::KIND, &pillow_pack::KIND, &tag::KIND];
 
 /// Returns the construction of this name.
 #[must_use]

@@ -54,14 +54,20 @@ pub(super) const KIND: Kind = Kind {
         Parameter {
             key: "tab",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "12 mm", inch: "1/2 in" },
+            usual: Usual::Length {
+                metric: "12 mm",
+                inch: "1/2 in",
+            },
             scales: false,
             about: "width of the glue tab along the side",
         },
         Parameter {
             key: "thumb",
             kind: ParameterKind::Length,
-            usual: Usual::Length { metric: "16 mm", inch: "5/8 in" },
+            usual: Usual::Length {
+                metric: "16 mm",
+                inch: "5/8 in",
+            },
             scales: false,
             about: "width of the thumb cuts in the two outer flaps; 0 is none",
         },
@@ -121,7 +127,9 @@ impl Pack {
         let grid = given.grid;
         let (width, length) = (grid.nearest(width), grid.nearest(length));
         let usual = grid.down(part(width.min(length), 6)).max(grid.step());
-        let sagitta = given.length_given("sagitta").map_or(usual, |s| grid.nearest(s));
+        let sagitta = given
+            .length_given("sagitta")
+            .map_or(usual, |s| grid.nearest(s));
         let most_tab = part(width.min(length), 4);
         Self {
             width,
@@ -148,19 +156,41 @@ impl Pack {
             fifth,
             "a fifth of the width, beyond which the end flaps lean out and cross,",
         ));
-        found.extend(refused_above(given, "sagitta", self.sagitta, quarter, "a quarter of the length"));
+        found.extend(refused_above(
+            given,
+            "sagitta",
+            self.sagitta,
+            quarter,
+            "a quarter of the length",
+        ));
         if self.sagitta < least {
             let show = |length: Length| length.display(given.style);
             found.push(Refusal {
                 key: "sagitta",
-                message: format!("the sagitta is {}, too flat to fold: {} at least", show(self.sagitta), show(least)),
+                message: format!(
+                    "the sagitta is {}, too flat to fold: {} at least",
+                    show(self.sagitta),
+                    show(least)
+                ),
                 hint: format!("write {} or more", show(least)),
             });
         }
         let most_tab = part(self.width.min(self.length), 3);
-        found.extend(refused_above(given, "tab", self.tab, most_tab, "a third of the shorter side"));
+        found.extend(refused_above(
+            given,
+            "tab",
+            self.tab,
+            most_tab,
+            "a third of the shorter side",
+        ));
         let most_thumb = part(self.width, 2);
-        found.extend(refused_above(given, "thumb", self.thumb, most_thumb, "half the width"));
+        found.extend(refused_above(
+            given,
+            "thumb",
+            self.thumb,
+            most_thumb,
+            "half the width",
+        ));
         found
     }
 
@@ -204,7 +234,11 @@ impl Pack {
             ("back-bottom", back, self.flap_sagitta_mm(), false),
         ] {
             let beyond = (mouth_mm - self.sagitta.to_mm()) / 2.0;
-            let y_mm = if top { face.y0 - beyond } else { face.y1 + beyond };
+            let y_mm = if top {
+                face.y0 - beyond
+            } else {
+                face.y1 + beyond
+            };
             let flaps = drawn.made.panels.iter_mut();
             for flap in flaps.filter(|panel| panel.name == name) {
                 flap.inside_mm = Point::new(face.center().x, y_mm);
@@ -328,7 +362,10 @@ impl Pack {
     fn bulging_width_mm(&self) -> f64 {
         let facet = self.width.to_mm() / f64::from(FACETS);
         let cosine = |deg: f64| crate::math::sin_cos(deg.to_radians()).1;
-        self.slants_deg().into_iter().map(|deg| facet * cosine(deg)).sum()
+        self.slants_deg()
+            .into_iter()
+            .map(|deg| facet * cosine(deg))
+            .sum()
     }
 
     fn facts(&self, given: &Given<'_>, asked: &[Length]) -> Vec<Fact> {
@@ -337,14 +374,30 @@ impl Pack {
         let radius = radius_mm(self.width.to_mm(), self.sagitta.to_mm());
         let fact = |what, got, asked| Fact { what, got, asked };
         vec![
-            fact("face lying flat", vec![self.width, self.length], Some(asked.to_vec())),
-            fact("outside", vec![width + t, self.sagitta * 2 + t, self.length], None),
             fact(
-                "inside in the middle",
-                vec![width - t, self.sagitta * 2 - t, self.length - self.sagitta * 2 - t * 3],
+                "face lying flat",
+                vec![self.width, self.length],
+                Some(asked.to_vec()),
+            ),
+            fact(
+                "outside",
+                vec![width + t, self.sagitta * 2 + t, self.length],
                 None,
             ),
-            fact("sagitta of the ends", vec![self.sagitta], given.length_given("sagitta").map(|s| vec![s])),
+            fact(
+                "inside in the middle",
+                vec![
+                    width - t,
+                    self.sagitta * 2 - t,
+                    self.length - self.sagitta * 2 - t * 3,
+                ],
+                None,
+            ),
+            fact(
+                "sagitta of the ends",
+                vec![self.sagitta],
+                given.length_given("sagitta").map(|s| vec![s]),
+            ),
             fact("radius of the ends", vec![Length::nearest_mm(radius)], None),
         ]
     }
@@ -376,7 +429,11 @@ mod tests {
     #[test]
     fn arcs_steeper_than_45_degrees_are_refused() {
         let sagitta = Value::Length(Length::from_mm(15));
-        let given = with(asking(&KIND, outside_um(60_000, 100_000), Grid::NONE, 300), "sagitta", sagitta);
+        let given = with(
+            asking(&KIND, outside_um(60_000, 100_000), Grid::NONE, 300),
+            "sagitta",
+            sagitta,
+        );
         let refusals = (KIND.build)(&given).unwrap_err();
         assert!(refusals[0].message.contains("15 mm") && refusals[0].message.contains("12 mm"));
     }
@@ -412,9 +469,18 @@ mod tests {
 
     #[test]
     fn face_and_flap_meet_all_along_the_crease_when_both_are_bent() {
-        for (w, s) in [(60_000, 10_000), (60_000, 12_000), (250_000, 50_000), (15_000, 1_500)] {
+        for (w, s) in [
+            (60_000, 10_000),
+            (60_000, 12_000),
+            (250_000, 50_000),
+            (15_000, 1_500),
+        ] {
             let sagitta = Value::Length(Length::from_um(s));
-            let given = with(asking(&KIND, outside_um(w, w * 2), Grid::NONE, 300), "sagitta", sagitta);
+            let given = with(
+                asking(&KIND, outside_um(w, w * 2), Grid::NONE, 300),
+                "sagitta",
+                sagitta,
+            );
             let pack = Pack::solve(&given, Length::from_um(w), Length::from_um(w * 2));
             let worst = worst_closure_mm(&pack);
             assert!(worst < 0.01, "{w} {s} {worst}");
@@ -427,7 +493,10 @@ mod tests {
         let given = asking(&KIND, outside_um(60_000, 100_000), Grid::NONE, 300);
         let pack = Pack::solve(&given, Length::from_mm(60), Length::from_mm(100));
         let slants = pack.slants_deg();
-        let rise: f64 = slants[..6].iter().map(|d| 60.0 / 13.0 * crate::math::sin_cos(d.to_radians()).0).sum();
+        let rise: f64 = slants[..6]
+            .iter()
+            .map(|d| 60.0 / 13.0 * crate::math::sin_cos(d.to_radians()).0)
+            .sum();
         assert!((rise - height_mm(60.0, 10.0, 60.0 * 6.0 / 13.0)).abs() < 1e-9);
         for (a, b) in slants.iter().zip(slants.iter().rev()) {
             assert!((a + b).abs() < 1e-9);
@@ -442,13 +511,22 @@ mod tests {
         let h = 2.0 * top / f64::from(n);
         let simpson: f64 = (0..=n)
             .map(|i| {
-                let weight = if i == 0 || i == n { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+                let weight = if i == 0 || i == n {
+                    1.0
+                } else if i % 2 == 1 {
+                    4.0
+                } else {
+                    2.0
+                };
                 weight * f(-top + h * f64::from(i))
             })
             .sum::<f64>()
             * h
             / 3.0;
-        assert!((pack.bulging_width_mm() - simpson).abs() < 0.15, "{simpson}");
+        assert!(
+            (pack.bulging_width_mm() - simpson).abs() < 0.15,
+            "{simpson}"
+        );
     }
 
     #[test]
@@ -458,7 +536,11 @@ mod tests {
         for _ in 0..200 {
             let (w, l) = (between(15_000, 250_000), between(15_000, 250_000));
             let (w, l) = (w.min(l * 99 / 10), l.min(w * 99 / 10));
-            let grid = if w % 2 == 0 { Grid::NONE } else { Grid::of(Length::from_mm(1)) };
+            let grid = if w % 2 == 0 {
+                Grid::NONE
+            } else {
+                Grid::of(Length::from_mm(1))
+            };
             let given = asking(&KIND, outside_um(w, l), grid, between(100, 600));
             let made = built(&given);
             assert_eq!(made.pieces[0].panels.len(), 7);
