@@ -179,6 +179,7 @@ fn read_operations(
     let maker = job.maker();
     let mut operations = shape.map_or_else(Vec::new, |shape| shape.operations.clone());
     if let Some(crease) = operations.first()
+        && table.has("shape")
         && let Some(table) = table.table("shape")
     {
         operation::warn_of_trimmer(
