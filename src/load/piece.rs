@@ -115,6 +115,9 @@ impl<'t> Draft<'t> {
     /// Reads what is done to it, which may tell its panels apart.
     fn work(&mut self, around: Surroundings<'_>) {
         if self.operations.is_none() {
+            if self.is_own {
+                warn_of_creasing(&self.table, self.shape.as_ref(), around.job);
+            }
             let read = read_operations(&self.table, self.shape.as_ref(), around.job);
             let panels = match self.is_own {
                 true => self.table.tables("panel"),
@@ -170,16 +173,9 @@ fn read_form(
     (shape, mount)
 }
 
-/// The shape's own first, then the declared operations.
-fn read_operations(
-    table: &Table<'_>,
-    shape: Option<&Shape>,
-    job: &JobTable,
-) -> Option<Vec<Operation>> {
-    let maker = job.maker();
-    let mut operations = shape.map_or_else(Vec::new, |shape| shape.operations.clone());
-    if let Some(crease) = operations.first()
-        && table.has("shape")
+/// Warns of creases of a strip that a machine makes in a job that is cut by trimmer.
+fn warn_of_creasing(table: &Table<'_>, shape: Option<&Shape>, job: &JobTable) {
+    if let Some(crease) = shape.and_then(|shape| shape.operations.first())
         && let Some(table) = table.table("shape")
     {
         operation::warn_of_trimmer(
@@ -190,6 +186,16 @@ fn read_operations(
             &table.origin_of("crease_by"),
         );
     }
+}
+
+/// The shape's own first, then the declared operations.
+fn read_operations(
+    table: &Table<'_>,
+    shape: Option<&Shape>,
+    job: &JobTable,
+) -> Option<Vec<Operation>> {
+    let maker = job.maker();
+    let mut operations = shape.map_or_else(Vec::new, |shape| shape.operations.clone());
     let mut is_whole = true;
     for table in table.tables("operation") {
         let read = operation::read(&table, shape.map(|shape| &shape.outline), maker);

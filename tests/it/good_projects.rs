@@ -9,7 +9,9 @@ use sheetwright::geometry::space::Vec3;
 use sheetwright::length::Length;
 use sheetwright::load::{Options, project};
 use sheetwright::math::Angle;
-use sheetwright::project::{ArtworkFill, Axis, Best, Edge, Face, Fold, OperationKind, Project};
+use sheetwright::project::{
+    ArtworkFill, Axis, Best, Edge, Face, Fold, OperationKind, Piece, Project,
+};
 
 use crate::folder::{Folder, projects};
 
@@ -214,6 +216,60 @@ fn a_drawn_net_knows_its_panels_and_how_it_goes_together() {
         ("right", Face::Back)
     );
     assert_eq!(seeds.free_of_glue[0].surface.face, Face::Front);
+}
+
+#[test]
+fn a_part_brings_its_pieces_along_with_what_is_said_of_them() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/bulb-tin.toml");
+    let project = read(&path).value;
+    let ids: Vec<_> = project.pieces.iter().map(|p| p.id.as_str()).collect();
+    assert_eq!(ids, ["label", "tin/base", "tin/lid"]);
+    let [label, base, lid] = project.pieces.as_slice() else {
+        panic!("{ids:?}")
+    };
+    let tin = &project.parts[0];
+    assert_eq!((tin.id.as_str(), tin.pieces.clone()), ("tin", 1..3));
+    assert_eq!(tin.asked[0], ("contents".into(), "88 x 58 x 34 mm".into()));
+    // Two boxes in each copy; the lid is of its own paper and lies any way.
+    assert_eq!(
+        (base.per_copy, base.stock, lid.stock, lid.grain),
+        (2, 0, 1, None)
+    );
+
+    // Contents and ease come to 90 x 60 mm. Creases of 0.3 mm paper are that much farther apart, and a trimmer in millimetres has a
+    // grid of 1 mm: 91 x 61.
+    let panel = |piece: &Piece, name: &str| {
+        let mut panels = piece.panels.iter();
+        panels.find(|p| p.name == name).unwrap().bounds_mm
+    };
+    let size = |bounds: Rect| nm(bounds.with_origin((0.0, 0.0)));
+    assert_eq!(
+        size(panel(base, "bottom")),
+        nm(Rect::new(0.0, 0.0, 91.0, 61.0))
+    );
+
+    // 3 mm all round on the top of the lid.
+    let top = panel(lid, "lid");
+    assert_eq!(nm(label.outline.bounds()), size(top.inset(-3.0)));
+
+    // The leaf, 20 x 10 mm, stands upright in the middle of the lid's front.
+    let ArtworkFill::Picture(leaf) = &lid.artwork[0].fill else {
+        panic!("{:?}", lid.artwork)
+    };
+    let front = panel(lid, "front").center();
+    let (x, y) = (leaf.pose.x_mm + 10.0, leaf.pose.y_mm + 5.0);
+    assert!((x - front.x).abs() < 1e-9 && (y - front.y).abs() < 1e-9);
+    assert_eq!(leaf.pose.turn, Angle::ZERO);
+
+    let stands = &project.assemblies[0];
+    let members: Vec<_> = stands
+        .members
+        .iter()
+        .map(|m| (m.piece, m.name.as_str()))
+        .collect();
+    assert_eq!(members, [(1, "tin/base"), (2, "tin/lid")]);
+    assert_eq!((stands.id.as_str(), &stands.origin), ("tin", &tin.origin));
+    assert!(stands.joints.iter().all(|joint| joint.origin == tin.origin));
 }
 
 #[test]

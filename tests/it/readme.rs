@@ -70,6 +70,22 @@ fn the_explained_project_is_without_mistakes_and_lays_out() {
 }
 
 #[test]
+fn the_explained_part_is_without_mistakes_beside_the_explained_project() {
+    let (readme, folder) = readme_and_project("readme-part");
+    let mut blocks = readme.split("```toml\n").skip(1);
+    let block = blocks.find(|text| text.starts_with("[[part]]")).unwrap();
+    let (part, _) = block.split_once("```").unwrap();
+    let project = fs::read_to_string(folder.join("project.toml")).unwrap();
+    // Both papers get a thickness, which the project does without.
+    let thick = project.replace("\nformat = ", "\ncaliper = \"0.3 mm\"\nformat = ");
+    fs::write(folder.join("project.toml"), thick + part).unwrap();
+    let (code, result, talk) = run(&folder, &["plan", "project.toml"]);
+    assert_eq!(code, 0, "{talk}");
+    assert!(result.contains("tin/lid"), "{result}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
 fn the_explained_list_of_paper_is_without_mistakes() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let mut blocks = readme.split("```toml\n").skip(1);
