@@ -5,16 +5,12 @@
 //!
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
-//! `format`, `offcut` and `paper_weight`), `piece` (with `nick` and `mirror`), `shape` (with `strip` and `svg_outline`), `operation`, `artwork`, `mount` (with
-//! `reveal`), `edition`, `pin`, `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own: `paper_list` reads it, `on_hand` draws
-//! from it and `edit` changes it; `scale` makes a project larger or smaller. Pictures are decoded by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source`
-//! and `svg_paint`).
 //! `format`, `offcut` and `paper_weight`), `piece` (with `piece_keys`, `nick` and `mirror`), `shape` (with `strip` and `svg_outline`),
 //! `operation`, `panel`, `artwork` (with `artwork_panel`), `mount` (with `reveal`), `part` (with `part_asked` and `part_paper`; `source`
 //! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `device` (with
 //! `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
-//! `paper_list` reads it, `on_hand` draws from it and `edit` changes it. Pictures are decoded by way of `asset`: `raster` (with `jpeg`)
-//! and `svg_picture` (with `svg_source` and `svg_paint`).
+//! `paper_list` reads it, `on_hand` draws from it and `edit` changes it; `scale` makes a project larger or smaller. Pictures are decoded
+//! by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
 mod artwork;
 mod artwork_panel;
