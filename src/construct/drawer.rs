@@ -2,7 +2,7 @@
 //!
 //! FEFCO family 05, slide boxes (0503 and 0504 from memory). Panels of the sleeve in order: tab, narrow, wide, narrow, wide; so the seam lies
 //! under a wide face and rubs no side of the drawer. Its tab takes one more paper of the height, and the last face is cut a paper
-//! narrower, so that its edge does not stand out. The usual clearance of 0.6 mm (1/32 in) lies in the trade's 0.5 to 1 mm.
+//! narrower, so that its edge does not stand out (as wide as the other one on a coarse hand grid). The usual clearance of 0.6 mm (1/32 in) lies in the trade's 0.5 to 1 mm.
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, FAR, FIRST, RIGHT, TOP};
@@ -10,7 +10,7 @@ use super::joint::{assembly, inside, meets, member, outside, slides, stuck_insid
 use super::lidded_box::CLEARANCE;
 use super::limits::{asked_key, refused_above, refused_flap, taper};
 use super::tray::{
-    Stands, TAB, TABS_ON, Tray, TrayNet, fact, half, on_grid_below, standing, usual_tab,
+    Stands, TAB, TABS_ON, Tray, TrayNet, fact, half, last_wall, on_grid_below, standing, usual_tab,
 };
 use super::{Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::geometry::space::{Rigid, Vec3};
@@ -135,7 +135,7 @@ impl Sleeve {
             length: given.grid.up(size[0]),
             wide,
             narrow: given.grid.up(size[2] + c + t * 2),
-            last: given.grid.down(wide - t),
+            last: last_wall(given, wide, t),
             seam: given
                 .length("seam")
                 .unwrap_or_else(|| usual_tab(given, wide, 3)),
@@ -295,6 +295,19 @@ mod tests {
                 _ => None,
             });
         assert_eq!(meet, Some(Length::from_um(300)));
+    }
+
+    #[test]
+    fn on_a_coarse_grid_the_last_face_ends_on_the_crease_and_bares_no_tab() {
+        let mut given = worked();
+        given.grid = Grid::of(Length::from_inch_fraction(1, 16));
+        let made = built(&given);
+        let [top, bottom] = ["top", "bottom"].map(|name| {
+            let panel = made.pieces[1].panels.iter().find(|p| p.name == name);
+            panel.unwrap().bounds_mm.height()
+        });
+        // The drawer's creases are 26 sixteenths apart, 41.275 mm; with 0.3 + 0.6 + 0.3 more that is 26.76: 27.
+        assert_mm(&[top, bottom], &[27.0 * 1.5875, 27.0 * 1.5875]);
     }
 
     #[test]

@@ -10,7 +10,7 @@ use super::blank::Drawn;
 
 /// How far a flap may miss and edges may part, in micrometres: a tenth of a millimetre is what a good trimmer holds (common practice, no
 /// source).
-const TOLERANCE_UM: i64 = 100;
+pub(super) const TOLERANCE_UM: i64 = 100;
 
 /// Where a construction stands until the part that asked for it is known.
 pub(super) fn nowhere() -> Origin {

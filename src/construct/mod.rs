@@ -19,7 +19,7 @@
 //! - *Stuck*: the flap's outside lies on the inside of its partner, over the flap's whole outline, nothing between. It is lifted off its
 //!   partner by a paper; all sums of insides and clearances count that paper.
 //! - *Meet*: `from` has the free edge (or the crease of a lid), `gap` is the distance from it to the edge of `to` beside it. 0 at the
-//!   corners of trays, where walls end on the line of the corner; what the last wall of a tube is cut narrower, at its seam; how far a lid
+//!   corners of trays, where walls end on the line of the corner; what the last wall of a tube is cut narrower, at its seam (0 on coarse grids); how far a lid
 //!   ends before the wall it closes at.
 //! - *Tuck*: `depth` is how far the flap reaches beyond the edge of `to` that is nearest to the flap's own crease. A tuck flap goes in
 //!   behind the upper edge of its wall; a dust flap goes in under the side edge of the lid.
@@ -41,19 +41,16 @@ mod drawer;
 mod flat;
 mod given;
 mod grid;
-#[allow(dead_code, reason = "drawn with by each construction in part")]
 mod joint;
 mod kind;
 mod layered_card;
 mod lidded_box;
-#[allow(dead_code, reason = "drawn with by each construction in part")]
 mod limits;
 mod made;
 mod pillow_pack;
 mod tag;
 mod tray;
 #[cfg(test)]
-#[allow(dead_code, reason = "used by each construction in part")]
 mod trial;
 mod tuck_carton;
 

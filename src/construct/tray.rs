@@ -5,7 +5,7 @@
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, FAR, FIRST, LAST, LEFT, RIGHT, TOP};
-use super::joint::{assembly, meets, member, stuck_inside};
+use super::joint::{TOLERANCE_UM, assembly, meets, member, stuck_inside};
 use super::limits::{
     asked_key, refused_above, refused_calipers, refused_flap, refused_sizes, taper,
 };
@@ -331,6 +331,15 @@ pub(super) fn usual_tab(given: &Given<'_>, partner: Length, tenths: i64) -> Leng
         Length::from_mm(12)
     };
     on_grid_below(given, wide.min(Length::from_nm(partner.nm() * tenths / 10)))
+}
+
+/// Returns the width of the last wall of a glued tube, whose edge lies over the tab at the first wall's crease: a paper narrower, so that
+/// it does not stand out (trade practice). Where the grid is too coarse for that it ends on the crease, in the middle of the paper; a whole
+/// step less would bare the tab.
+pub(super) fn last_wall(given: &Given<'_>, wall: Length, t: Length) -> Length {
+    let short = given.grid.down(wall - t);
+    let bares = wall - short - t > Length::from_um(TOLERANCE_UM);
+    if bares { wall } else { short }
 }
 
 /// Returns the length on the grid below, or itself where that is nothing.

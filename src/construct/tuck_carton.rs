@@ -12,7 +12,7 @@ use super::joint::{assembly, meets, member, stuck_inside, tucks};
 use super::limits::{
     asked_key, refused_above, refused_calipers, refused_flap, refused_sizes, taper,
 };
-use super::tray::{TAB, fact, half, on_grid_below, usual_tab};
+use super::tray::{TAB, fact, half, last_wall, on_grid_below, usual_tab};
 use super::{Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::Length;
@@ -145,7 +145,7 @@ impl Carton {
             length,
             width,
             height,
-            last: grid.down(width - t),
+            last: last_wall(given, width, t),
             back,
             aside: step,
             tuck: Length::ZERO,
