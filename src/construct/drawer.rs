@@ -285,15 +285,13 @@ mod tests {
     #[test]
     fn the_last_face_is_a_paper_short_and_the_joint_says_so() {
         let made = built(&worked());
-        let meet = made
-            .assembly
-            .joints
-            .iter()
-            .rev()
-            .find_map(|j| match j.kind {
-                JointKind::Meet { gap } => Some(gap),
-                _ => None,
-            });
+        let meet = made.assembly.joints.iter().rev().find_map(|j| {
+            if let JointKind::Meet { gap } = j.kind {
+                Some(gap)
+            } else {
+                None
+            }
+        });
         assert_eq!(meet, Some(Length::from_um(300)));
     }
 

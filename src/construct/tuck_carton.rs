@@ -501,9 +501,12 @@ mod tests {
             .assembly
             .joints
             .iter()
-            .filter_map(|j| match j.kind {
-                JointKind::Tuck { depth } => Some(depth.nm()),
-                _ => None,
+            .filter_map(|j| {
+                if let JointKind::Tuck { depth } = j.kind {
+                    Some(depth.nm())
+                } else {
+                    None
+                }
             })
             .collect();
         // Tuck flap 16.3; dust flap 29.15 less the 0.3 by which the lid ends before the side wall.
