@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{BezPath, ParamCurve, Point, Shape};
+use kurbo::{BezPath, ParamCurve, PathSeg, Point, Shape};
+use rand_pcg::Pcg64Mcg;
+use rand_pcg::rand_core::{Rng, SeedableRng};
 
 use super::{Asked, Construction, Given, Grid, Kind, Made, Value};
 use crate::length::{Length, LengthStyle, Size};
@@ -125,26 +127,21 @@ pub(super) fn assert_sound(made: &Construction) {
     }
 }
 
-/// Whether a straight way between two points of a piece crosses a crease or leaves the piece.
+/// Whether a straight way between two points of a piece crosses a crease or the edge; curves count as sixteen chords.
 fn crossed(piece: &Made, a: Point, b: Point) -> bool {
-    let steps = 400;
-    let on_way = |i: i32| a.lerp(b, f64::from(i) / f64::from(steps));
-    let leaves = (0..=steps).any(|i| !piece.outline.contains(on_way(i)));
     let side = |p: Point, from: Point, to: Point| (to - from).cross(p - from);
     let meets = |from: Point, to: Point| {
         side(a, from, to) * side(b, from, to) <= 0.0 && side(from, a, b) * side(to, a, b) <= 0.0
     };
-    let creases = piece.creases.iter().flat_map(|crease| {
-        let segments: Vec<_> = crease.path.segments().collect();
-        segments
-    });
-    leaves
-        || creases.into_iter().any(|s| {
-            (0..16).any(|i| {
-                let at = |k: i32| s.eval(f64::from(k) / 16.0);
-                meets(at(i), at(i + 1))
-            })
-        })
+    let rim = piece.outline.path();
+    let lines = piece
+        .creases
+        .iter()
+        .map(|crease| &crease.path)
+        .chain([&rim]);
+    let mut segments = lines.flat_map(BezPath::segments);
+    let at = |s: PathSeg, i: i32| s.eval(f64::from(i) / 16.0);
+    segments.any(|s| (0..16).any(|i| meets(at(s, i), at(s, i + 1))))
 }
 
 /// Asserts that a line lies on the piece: its inner points on it, its ends on it or at its edge.
@@ -160,4 +157,59 @@ fn assert_on_piece(piece: &Made, path: &BezPath) {
         );
         assert!(length_mm > 0.5, "{} {path:?}", piece.name);
     }
+}
+
+/// Returns the travel of the first sliding joint and its clearances, in millimetres.
+pub(super) fn slide_mm(made: &Construction) -> Vec<f64> {
+    let found = made.assembly.joints.iter().find_map(|j| match &j.kind {
+        JointKind::Slide {
+            travel, clearance, ..
+        } => {
+            let free = clearance.iter().flatten().map(|c| c.least.to_mm());
+            Some(std::iter::once(travel.to_mm()).chain(free).collect())
+        }
+        JointKind::Stuck { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Hinge => None,
+    });
+    found.expect("something slides")
+}
+
+/// Returns the hand grids of the promise: none, 1 mm, 1/16 in and 1/8 in.
+pub(super) fn grids() -> [Grid; 4] {
+    [
+        Grid::NONE,
+        Grid::of(Length::from_mm(1)),
+        Grid::of(Length::from_inch_fraction(1, 16)),
+        Grid::of(Length::from_inch_fraction(1, 8)),
+    ]
+}
+
+/// Returns inside sizes of 15 to 250 mm, none more than ten times another, with calipers of 0.1 to 0.6 mm; in micrometres. The first few
+/// are the corners of that.
+pub(super) fn sizes(count: usize) -> Vec<([i64; 3], i64)> {
+    let mut found = vec![
+        ([15_000, 15_000, 15_000], 600),
+        ([150_000, 15_000, 15_000], 100),
+        ([15_000, 150_000, 15_000], 600),
+        ([15_000, 15_000, 150_000], 300),
+        ([250_000, 250_000, 25_000], 600),
+        ([250_000, 25_000, 250_000], 100),
+        ([25_000, 250_000, 250_000], 600),
+        ([250_000, 250_000, 250_000], 300),
+    ];
+    let mut random = Pcg64Mcg::seed_from_u64(0x5eed);
+    let mut between = |least: i64, most: i64| {
+        let drawn = i64::from(random.next_u32());
+        least + drawn.rem_euclid(most - least + 1)
+    };
+    while found.len() < count {
+        let sizes = [0; 3].map(|_| between(15_000, 250_000));
+        let (least, most) = (sizes.iter().min(), sizes.iter().max());
+        if most <= least.map(|s| s * 10).as_ref() {
+            found.push((sizes, between(100, 600)));
+        }
+    }
+    found
 }
