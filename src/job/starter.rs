@@ -30,7 +30,10 @@ enum Role {
 
 const ROLES: &[(&str, &str, Role)] = &[
     ("double-slider", "band", Role::Film),
-    ("card", "layer", Role::Own),
+    ("layered-card", "layer-1", Role::Own),
+    ("layered-card", "layer-2", Role::Own),
+    ("layered-card", "layer-3", Role::Own),
+    ("layered-card", "layer-4", Role::Own),
 ];
 
 /// Film for an overhead projector, cut to A4 or letter (common practice, no source).

@@ -134,7 +134,8 @@ mod made_by_hand;
 mod command_line;
 mod program;
 
-// Projects made larger or smaller.
+// Projects begun from a few sizes, sized down to a sheet, made larger or smaller.
+mod new_projects;
 mod scaled;
 
 // The examples, made and proved, and what other programs find in their files.
