@@ -51,7 +51,7 @@ fn make(options: &NewVerb, name: &str, format: Format) -> Result<u8, u8> {
         let written = files::write_new_file(path, started.text.as_bytes());
         written.map_err(|d| report::fail(d, format))?;
     }
-    tell(options, &line, &started, fitted.as_ref(), format);
+    tell(options, &asked, &line, &started, fitted.as_ref(), format);
     Ok(DONE)
 }
 
@@ -84,6 +84,7 @@ fn asked(options: &NewVerb, name: &str) -> NewProject {
 /// Tells what was made: the project itself where it goes to no file, then with all words beside it.
 fn tell(
     options: &NewVerb,
+    asked: &NewProject,
     line: &CommandLine,
     started: &Started,
     fitted: Option<&Fitted>,
@@ -100,7 +101,7 @@ fn tell(
         return;
     }
     report::show(&notes, &line.sources(), format);
-    let words = fitted.map_or_else(String::new, |fitted| fitted_text(fitted, started));
+    let words = fitted.map_or_else(String::new, |fitted| fitted_text(fitted, started, asked));
     match &options.out {
         Some(path) => report::result(&format!("{words}wrote {}\n", path.display())),
         None => {
@@ -110,14 +111,16 @@ fn tell(
     }
 }
 
-fn fitted_text(fitted: &Fitted, started: &Started) -> String {
+fn fitted_text(fitted: &Fitted, started: &Started, asked: &NewProject) -> String {
     let project = &started.project.value;
     let copies = project.editions.first().map_or(1, |edition| edition.copies);
     let show = |length: crate::length::Length| length.display(project.job.lengths);
-    let paper = project.stocks.first().map_or("", |stock| &stock.format);
+    let usual = if asked.is_inch() { "letter" } else { "a4" };
+    let paper = asked.paper.as_deref().unwrap_or(usual);
     let (next, why) = &fitted.next;
     let mut text = format!(
-        "the largest of which {copies} fit on one sheet of {paper}: {}, in steps of {}\n{next} is too large: it {why}\n",
+        "the largest of which {copies} {} on one sheet of {paper}: {}, in steps of {}\n{next} is too large: {why}\n",
+        if copies == 1 { "fits" } else { "fit" },
         fitted.sizes_text,
         show(fitted.step)
     );

@@ -198,7 +198,7 @@ impl Search {
         }
         let sheets = sheets_of(&planned.value, 0);
         if sheets > 1 {
-            let why = format!("takes {}", counted(sheets, "sheet"));
+            let why = format!("they take {}", counted(sheets, "sheet"));
             return Ok(Outcome::Large(why));
         }
         Ok(Outcome::Fits(Box::new(Tried {
@@ -249,7 +249,7 @@ impl Search {
 
     fn why_not(&self, steps: i64) -> Result<String, Vec<Diagnostic>> {
         Ok(match self.try_at(steps)? {
-            Outcome::Fits(_) => "fits, too".to_owned(),
+            Outcome::Fits(_) => "they fit, too".to_owned(),
             Outcome::Large(why) => why,
             Outcome::Refused(why) => refusal_text(&why),
         })
@@ -258,7 +258,7 @@ impl Search {
     fn nothing(&self, steps: i64, refused: Vec<Diagnostic>, why: &str) -> Vec<Diagnostic> {
         let size = self.text(&self.sizes(steps + 1));
         let message = format!(
-            "no size of these proportions fits {} on one sheet: {size} {why}",
+            "no size of these proportions fits {} on one sheet; {size} is too large: {why}",
             counted(self.asked.copies, "copy").replace("copys", "copies")
         );
         let mut found = vec![
@@ -309,5 +309,7 @@ fn is_refusal(mistakes: &[Diagnostic]) -> bool {
 
 fn refusal_text(refused: &[Diagnostic]) -> String {
     let first = refused.iter().find(|d| d.is_error());
-    first.map_or_else(String::new, |d| format!("cannot be built: {}", d.message))
+    first.map_or_else(String::new, |d| {
+        format!("it cannot be built: {}", d.message)
+    })
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::check;
 use super::starter::{self, Stock};
 use crate::construct::{self, Kind};
-use crate::diagnostic::{Diagnostic, Warned};
+use crate::diagnostic::{Diagnostic, Origin, Place, Warned};
 use crate::length::is_in_inches;
 use crate::load;
 use crate::project::{CutBy, Project};
@@ -93,6 +93,10 @@ pub fn new_project(asked: &NewProject) -> Result<Started, Vec<Diagnostic>> {
     let Some(kind) = construct::named(&asked.construction) else {
         return Err(vec![unknown(&asked.construction)]);
     };
+    let strangers = strangers(asked, kind);
+    if !strangers.is_empty() {
+        return Err(strangers);
+    }
     let stocks = starter::stocks(asked, kind, &[]);
     let first = read(asked, kind, &starter::text(asked, kind, &stocks, &[]))?;
     // What it is made of is known now, and how thick paper of that weight is.
@@ -170,24 +174,48 @@ fn blamed(asked: &NewProject, kind: &Kind, mut found: Diagnostic) -> Diagnostic 
 }
 
 fn unknown(name: &str) -> Diagnostic {
-    let names: Vec<_> = construct::KINDS.iter().map(|kind| kind.name).collect();
-    let near = names
-        .iter()
-        .map(|known| (strsim::damerau_levenshtein(name, known), *known))
-        .filter(|(distance, _)| *distance <= name.chars().count().div_ceil(3))
-        .min_by_key(|(distance, _)| *distance);
-    let hint = match near {
-        Some((_, near)) => format!("write {near}"),
-        None => format!("the constructions are {}", names.join(", ")),
-    };
+    let names = construct::KINDS.iter().map(|kind| kind.name);
+    let hint = nearest(name, names.clone(), "the constructions are");
     let message = format!("no construction is called \"{name}\"");
-    let mut unknown = Diagnostic::error("new.construction", message).hint(hint);
-    unknown.origin = Some(crate::diagnostic::Origin {
-        key_path: "construction".to_owned(),
-        place: crate::diagnostic::Place {
-            file: String::new(),
-            span: 0..0,
-        },
+    about("construction", "new.construction", message, hint)
+}
+
+/// Parameters that the construction does not have.
+fn strangers(asked: &NewProject, kind: &Kind) -> Vec<Diagnostic> {
+    let keys = kind.parameters.iter().map(|p| p.key);
+    let is_known = |key: &str| keys.clone().any(|known| known == key);
+    let strange = asked.parameters.iter().filter(|(key, _)| !is_known(key));
+    let refused = strange.map(|(key, _)| {
+        let hint = nearest(key, keys.clone(), "its parameters are");
+        let message = format!("a {} has no parameter {key}", kind.name);
+        about(&format!("set.{key}"), "new.parameter", message, hint)
     });
-    unknown
+    refused.collect()
+}
+
+/// The name that was most likely meant, or all of them.
+fn nearest(wrong: &str, names: impl Iterator<Item = &'static str>, all: &str) -> String {
+    let names: Vec<_> = names.collect();
+    let most = wrong.chars().count().div_ceil(3);
+    let distances = names
+        .iter()
+        .map(|name| (strsim::damerau_levenshtein(wrong, name), name));
+    let near = distances.filter(|(distance, _)| *distance <= most);
+    match near.min_by_key(|(distance, _)| *distance) {
+        Some((_, near)) => format!("write {near}"),
+        None => format!("{all} {}", names.join(", ")),
+    }
+}
+
+/// A mistake in what was asked by a key.
+fn about(key: &str, code: &'static str, message: String, hint: String) -> Diagnostic {
+    let place = Place {
+        file: String::new(),
+        span: 0..0,
+    };
+    let origin = Origin {
+        key_path: key.to_owned(),
+        place,
+    };
+    Diagnostic::error(code, message).at(&origin).hint(hint)
 }

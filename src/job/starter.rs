@@ -247,7 +247,6 @@ fn part(asked: &NewProject, kind: &Kind, stocks: &[Stock]) -> String {
     for parameter in kind.parameters {
         text += &parameter_lines(asked, parameter, style);
     }
-    text += &strangers(asked, kind);
     for stock in &stocks[1..] {
         for piece in &stock.pieces {
             text += &format!(
@@ -332,15 +331,6 @@ fn spelled(kind: ParameterKind, value: &str) -> String {
             _ => toml_text(value),
         },
     }
-}
-
-/// Parameters that the construction does not have: the check says so.
-fn strangers(asked: &NewProject, kind: &Kind) -> String {
-    let is_known = |key: &str| kind.parameters.iter().any(|p| p.key == key);
-    let strange = asked.parameters.iter().filter(|(key, _)| !is_known(key));
-    strange
-        .map(|(key, value)| format!("{} = {}\n", toml_text(key), toml_text(value)))
-        .collect()
 }
 
 fn artwork(kind: &Kind) -> String {
