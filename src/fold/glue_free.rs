@@ -9,7 +9,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::geometry::{Outline, overlap::overlaps};
 use crate::math::COINCIDENT_MM;
-use crate::project::{Assembly, Joint, JointKind, Patch, Surface};
+use crate::project::{Assembly, Face, Joint, JointKind, Patch, Surface};
 
 /// Returns a finding for each joint whose glue reaches into an area that is to be kept free.
 pub(super) fn findings(assembly: &Assembly, folded: &Folded) -> Vec<Diagnostic> {
@@ -60,7 +60,7 @@ fn glue_on(
     if joint.to == *surface {
         let parts = areas(folded, &joint.from, area);
         for from in facets(folded, &joint.from) {
-            for to in facets(folded, surface).filter(|to| are_flush(from, to)) {
+            for to in facets(folded, surface).filter(|to| are_flush(joint, from, to)) {
                 glued.extend(
                     parts
                         .iter()
@@ -110,13 +110,23 @@ fn path_of(rings_mm: &[Vec<Point>]) -> BezPath {
     path
 }
 
-/// Whether two facets lie flat on each other, face to face: parallel within a degree, and no farther apart than a foam pad is thick.
-fn are_flush(a: &FoldedPanel, b: &FoldedPanel) -> bool {
-    const PARALLEL_COSINE: f64 = 0.9998;
+/// Whether the faces of two facets look at each other: against each other within a degree, and no farther apart than a foam pad is thick.
+/// A band has facets on both sides of its core, of which only one looks at what is stuck to it.
+fn are_flush(joint: &Joint, from: &FoldedPanel, to: &FoldedPanel) -> bool {
+    const AGAINST_COSINE: f64 = -0.9998;
     const APART_MM: f64 = 3.0;
-    let up = a.place.direct(Vec3::z());
-    let apart_mm = (b.place.shift - a.place.shift).dot(&up).abs();
-    up.dot(&b.place.direct(Vec3::z())).abs() >= PARALLEL_COSINE && apart_mm <= APART_MM
+    let (out, its_out) = (outwards(from, joint.from.face), outwards(to, joint.to.face));
+    let apart_mm = (to.place.shift - from.place.shift).dot(&out).abs();
+    out.dot(&its_out) <= AGAINST_COSINE && apart_mm <= APART_MM
+}
+
+/// The direction in which a face looks; a front looks along -z of its piece.
+fn outwards(panel: &FoldedPanel, face: Face) -> Vec3 {
+    let back = panel.place.direct(Vec3::z());
+    match face {
+        Face::Front => -back,
+        Face::Back => back,
+    }
 }
 
 /// Returns an area of one piece as it lies on another, in that one's frame.

@@ -17,6 +17,7 @@ mod calibrate_eye;
 mod calibration_samples;
 
 // A folder on disk, as a project's files come from it.
+mod fold_double_slider;
 mod folder;
 
 // Which projects are read, and as what.
