@@ -291,7 +291,7 @@ proptest! {
 
     #[test]
     fn every_slider_keeps_its_promises(
-        core_um in 40_000_i64..250_000,
+        core_um in 30_000_i64..250_000,
         height_um in 20_000_i64..250_000,
         paper_um in 100_i64..600,
         film_um in 50_i64..200,
