@@ -100,9 +100,9 @@ fn path_of(rings_mm: &[Vec<Point>]) -> BezPath {
     for ring in rings_mm {
         for (i, point) in ring.iter().enumerate() {
             if i == 0 {
-                path.move_to(*point)
+                path.move_to(*point);
             } else {
-                path.line_to(*point)
+                path.line_to(*point);
             }
         }
         path.close_path();

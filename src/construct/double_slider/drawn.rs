@@ -71,9 +71,9 @@ fn open(corners: &[(f64, f64)]) -> BezPath {
     let mut path = BezPath::new();
     for (i, corner) in corners.iter().enumerate() {
         if i == 0 {
-            path.move_to(*corner)
+            path.move_to(*corner);
         } else {
-            path.line_to(*corner)
+            path.line_to(*corner);
         }
     }
     path
