@@ -29,9 +29,10 @@ mod drawing_pages;
 mod drawing_raster;
 mod drawing_sample;
 
-// What folded objects look like.
+// What folded objects look like, and which way up they read.
 mod folded_by_hand;
 mod folded_picture;
+mod folded_reading;
 
 // Maps fitted to measured points, and how far they may be wrong.
 mod fit_error;
