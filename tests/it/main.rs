@@ -115,6 +115,7 @@ mod tool;
 
 // What the proof finds: damage to files, pages that print otherwise, plans that contradict themselves, hostile files.
 mod verify_finds;
+mod verify_folded;
 mod verify_hostile;
 mod verify_pages;
 mod verify_plan;
