@@ -5,7 +5,9 @@ use super::net::{self, Facet};
 use super::pose::pose;
 use super::stand::Stand;
 use super::words::Words;
-use super::{Folded, FoldedMember, FoldedPanel, band, code, crossing, glue_free, joint, slide};
+use super::{
+    Folded, FoldedMember, FoldedPanel, advice, band, code, crossing, glue_free, joint, slide,
+};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::project::{Assembly, Member, Piece, Project};
@@ -46,6 +48,7 @@ fn prove_one(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
     found.extend(slide::findings(project, assembly, &folded));
     found.extend(band::findings(project, assembly, &folded));
     found.extend(glue_free::findings(assembly, &folded));
+    found.extend(advice::findings(project, assembly, &folded));
     found
 }
 
