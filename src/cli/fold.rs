@@ -192,7 +192,7 @@ fn sliding(project: &Project, assembly: &Assembly, joint: &Joint) -> Option<Stri
         format!("; free in all: {}", free.join(", "))
     };
     Some(format!(
-        "{} slides {} in {}{end}{free}",
+        "{} slides {} along {}{end}{free}",
         name(&joint.from),
         shown(project, *travel),
         name(&joint.to)
