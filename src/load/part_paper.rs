@@ -38,7 +38,7 @@ pub(super) fn read_stocks(
         Some(_) | None => (*name, usual.clone()),
     };
     let is_dressed = |name: &&'static str| own(name).is_some_and(|(_, own)| own.has("stock"));
-    if !table.has("stock") && !kind.pieces.iter().all(|name| is_dressed(name)) {
+    if !table.has("stock") && !kind.pieces.iter().all(is_dressed) {
         table.missing::<()>("stock", "stock = \"oat\"");
     }
     kind.pieces.iter().map(stock_of).collect()
