@@ -17,7 +17,35 @@ pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
         JointKind::Tuck { .. } => tuck::findings(stand, joint),
         JointKind::Slide { .. } => Vec::new(),
     };
-    stand.assembly.joints.iter().flat_map(of).collect()
+    let mut found = Vec::new();
+    for joint in &stand.assembly.joints {
+        let way = way_between(stand, joint);
+        found.extend(of(joint).into_iter().map(|finding| match &way {
+            Some(hint) => finding.hint(hint.clone()),
+            None => finding,
+        }));
+    }
+    found
+}
+
+/// Over which panels two others hang together: what does not close may be any of them.
+fn way_between(stand: &Stand<'_>, joint: &Joint) -> Option<String> {
+    let (from, to) = (&joint.from, &joint.to);
+    if from.member != to.member {
+        return None;
+    }
+    let body = &stand.bodies[from.member];
+    let way = body
+        .posed
+        .way(body.net.panel(&from.panel)?, body.net.panel(&to.panel)?);
+    let inner = way.get(1..way.len().checked_sub(1)?)?;
+    let names = list(
+        inner
+            .iter()
+            .map(|p| stand.panel_name(from.member, &body.net.panels[*p].name)),
+    );
+    (!inner.is_empty())
+        .then(|| format!("if both are right, look at what they hang together by: {names}"))
 }
 
 /// Returns a finding for each surface whose panel is not there.

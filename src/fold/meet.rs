@@ -52,14 +52,18 @@ fn best_pair(stand: &Stand<'_>, joint: &Joint, gap_mm: f64) -> Option<Beside> {
         .iter()
         .flat_map(|f| to.iter().filter_map(|t| beside(*f, *t)));
     let cost = |pair: &Beside| {
-        let apart = pair
-            .across
-            .iter()
-            .map(|v| (v.norm() - gap_mm).abs())
-            .fold(0.0, f64::max);
-        apart + off_ends_mm(pair)
+        let off = [0, 1].map(|end| (apart_mm(pair, end) - gap_mm).abs());
+        off[0].max(off[1]) + off_ends_mm(pair)
     };
     pairs.min_by(|a, b| cost(a).total_cmp(&cost(b)))
+}
+
+/// How far one end of the first edge is from the second edge; below zero where it has gone past it.
+fn apart_mm(pair: &Beside, end: usize) -> f64 {
+    let apart_mm = pair.across[end].norm();
+    // More ahead than beside.
+    let is_past = pair.across[end].dot(&pair.from.out) > apart_mm / 2.0_f64.sqrt();
+    if is_past { -apart_mm } else { apart_mm }
 }
 
 /// How far the ends are from being flush: an edge may be shorter than the other one if it lies in its middle.
@@ -85,9 +89,12 @@ impl Look<'_> {
 
     /// The edges are not as far apart as they should be.
     fn apart(&self) -> Option<Diagnostic> {
-        let off = self.pair.across.map(|v| v.norm() - self.gap_mm);
-        let worst = usize::from(off[1].abs() > off[0].abs());
-        let off_mm = off[worst];
+        let off = [0, 1].map(|end| apart_mm(&self.pair, end) - self.gap_mm);
+        let off_mm = if off[1].abs() > off[0].abs() {
+            off[1]
+        } else {
+            off[0]
+        };
         if off_mm.abs() <= self.stand.tolerance_mm() {
             return None;
         }
@@ -96,19 +103,20 @@ impl Look<'_> {
             self.stand.name(&self.joint.to),
         );
         let show = |mm: f64| self.stand.show(mm);
-        let is_past = self.pair.across[worst].dot(&self.pair.from.out) > 0.0;
-        let verb = if is_past == (off_mm > 0.0) {
-            "shorter"
+        let (found_mm, right) = (off_mm + self.gap_mm, show(self.gap_mm));
+        let message = if found_mm < 0.0 {
+            format!(
+                "{a} runs {} past {b} where they meet, and {right} apart is right",
+                show(-found_mm)
+            )
         } else {
-            "longer"
+            format!(
+                "{a} and {b} are {} apart where they meet, and {right} is right",
+                show(found_mm)
+            )
         };
+        let verb = if off_mm > 0.0 { "longer" } else { "shorter" };
         let edge = edge_name(self.pair.from.out);
-        let found_mm = self.pair.across[worst].norm();
-        let message = format!(
-            "{a} and {b} are {} apart where they meet, and {} is right",
-            show(found_mm),
-            show(self.gap_mm)
-        );
         let hint = format!(
             "make {a} {} {verb} at its {edge} edge, or move {b}",
             show(off_mm.abs())
@@ -221,10 +229,8 @@ mod tests {
             ]
         );
         assert_eq!(
-            found[0].hints,
-            [
-                "make \"tray:left\" 0.5 mm shorter at its upper edge, or \"tray:front\" 0.5 mm longer there"
-            ]
+            found[0].hints[0],
+            "make \"tray:left\" 0.5 mm shorter at its upper edge, or \"tray:front\" 0.5 mm longer there"
         );
         // The tab at its front now stands above it, too.
         let low = proved_walls(with_left_wall("H0.5 V20.15"));
@@ -244,8 +250,8 @@ mod tests {
             "\"tray:left\" and \"tray:front\" are 0.35 mm apart where they meet, and 0 mm is right"
         );
         assert_eq!(
-            found.hints,
-            ["make \"tray:left\" 0.35 mm longer at its front edge, or move \"tray:front\""]
+            found.hints[0],
+            "make \"tray:left\" 0.35 mm longer at its front edge, or move \"tray:front\""
         );
     }
 

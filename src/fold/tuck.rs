@@ -266,8 +266,8 @@ mod tests {
         );
         // Its front lies in x and y, the mouth is where y is 0; the flap goes to the back.
         assert_eq!(
-            found.hints,
-            ["make \"case:flap\" 0.5 mm shorter at its back edge"]
+            found.hints[0],
+            "make \"case:flap\" 0.5 mm shorter at its back edge"
         );
     }
 

@@ -41,6 +41,12 @@ mod registration_vectors;
 // A printed sheet found, and its cut file moved.
 mod register_typed;
 
+// Constructions of any size, folded, spoilt, and folded again by other libraries.
+mod constructed;
+mod fold_constructions;
+mod fold_mutants;
+mod folded_outside;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 
