@@ -29,6 +29,9 @@ pub(super) struct Body {
     pub(super) root: usize,
 }
 
+/// Distances that differ by less are one, in mm.
+const SAME_MM: f64 = 0.001;
+
 /// A panel of a member.
 type Node = (usize, usize);
 
@@ -209,7 +212,11 @@ fn facing(from: &Surface, a: Node, to: &Surface, b: Node, bodies: &[Body]) -> (L
             let turned_away = 1.0 + up_of(&f, from.face).dot(&up_of(&t, to.face));
             // A whole turn away weighs as much as a metre between them.
             let cost = (f.middle - t.middle).norm() + 1000.0 * turned_away;
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            // The parts by which bent panels were named come first and stay where others are no nearer.
+            if best
+                .as_ref()
+                .is_none_or(|(least, _)| cost + SAME_MM < *least)
+            {
                 best = Some((cost, (Lying { ..f }, t)));
             }
         }

@@ -3,6 +3,7 @@
 use kurbo::{Line, Point};
 
 use super::layers::{Body, outward};
+use super::net::HingeBy;
 use super::words::{Words, show};
 use super::{Folded, FoldedPanel};
 use crate::geometry::space::Vec3;
@@ -41,6 +42,22 @@ impl<'a> Stand<'a> {
     pub(super) fn facets(&self, surface: &Surface) -> Vec<&'a FoldedPanel> {
         let panels = self.folded.members[surface.member].panels.iter();
         panels.filter(|p| p.name == surface.panel).collect()
+    }
+
+    /// The flat part of a surface's panel that holds the point by which it was named, and the creases at it in the frame of its piece.
+    pub(super) fn home(&self, surface: &Surface) -> Option<(&'a FoldedPanel, Vec<Line>)> {
+        let net = &self.bodies[surface.member].net;
+        let home = net.panels[net.panel(&surface.panel)?].facets[0];
+        let is_crease = |by: HingeBy| match by {
+            HingeBy::Crease(_) => true,
+            HingeBy::Bend(_) => false,
+        };
+        let at_home = net
+            .hinges
+            .iter()
+            .filter(|h| h.facets.contains(&home) && is_crease(h.by));
+        let panel = &self.folded.members[surface.member].panels[home];
+        Some((panel, at_home.map(|h| h.line).collect()))
     }
 
     /// Half the thickness of both papers: how far the middles of two sheets are apart that lie on each other.

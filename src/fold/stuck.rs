@@ -16,6 +16,9 @@ use crate::project::{Joint, JointKind, Surface};
 /// Faces whose directions have a greater cosine than this look away from each other by less than a degree.
 const OPPOSITE: f64 = 0.9998;
 
+/// How far from its plane the next part of a bent panel still carries what is stuck to it, in mm.
+const NEAR_MM: f64 = 2.0;
+
 /// One glued joint, laid into the plane of the panel it lands on.
 struct Landing<'a> {
     stand: &'a Stand<'a>,
@@ -206,7 +209,7 @@ impl Landing<'_> {
         let landed = self.landed();
         let outside = self.glue.iter().flatten().zip(&landed).map(|(drawn, at)| {
             let at = Point::new(at.x, at.y);
-            let out_mm = outside_mm(&self.base.rings_mm, at);
+            let out_mm = self.outside_mm(*drawn);
             (out_mm - self.forgiven_mm(*drawn), out_mm, at)
         });
         let (over_mm, out_mm, at) = outside.max_by(|a, b| a.0.total_cmp(&b.0))?;
@@ -229,6 +232,22 @@ impl Landing<'_> {
                 format!("make the notch or hole of {base} {gap} smaller, or {flap} shorter there"),
             )
         })
+    }
+
+    /// How far a point of the flap lies outside its partner, whichever of the partner's parts is nearest where that is bent.
+    fn outside_mm(&self, drawn: Point) -> f64 {
+        let at = in_space(self.flap, drawn);
+        let parts = self.stand.facets(&self.joint.to).into_iter();
+        let outside = parts.map(|part| {
+            let local = part.place.inverse().apply(at);
+            let is_near = std::ptr::eq(part, self.base) || local.z.abs() < NEAR_MM;
+            if is_near {
+                outside_mm(&part.rings_mm, Point::new(local.x, local.y))
+            } else {
+                f64::INFINITY
+            }
+        });
+        outside.fold(f64::INFINITY, f64::min)
     }
 
     /// How far glue may stand out at this point of the flap. At its own crease that is as far as paper is thick, since the partner's edge

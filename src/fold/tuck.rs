@@ -1,5 +1,7 @@
 //! Whether a flap goes in where it should: behind its panel, as deep as designed, within the panel's width.
 
+use kurbo::Line;
+
 use super::edge::{Edge, edges};
 use super::stand::{Stand, edge_name, in_space, out_of};
 use super::{FoldedPanel, code};
@@ -18,11 +20,12 @@ pub(super) fn findings(stand: &Stand<'_>, joint: &Joint) -> Vec<Diagnostic> {
     let JointKind::Tuck { depth } = &joint.kind else {
         return Vec::new();
     };
-    let panels = (stand.facets(&joint.from), stand.facets(&joint.to));
-    let ([flap, ..], [panel, ..]) = (panels.0.as_slice(), panels.1.as_slice()) else {
+    let (Some((flap, creases)), Some((panel, _))) =
+        (stand.home(&joint.from), stand.home(&joint.to))
+    else {
         return Vec::new();
     };
-    let Some(mouth) = mouth(stand, joint, flap, panel) else {
+    let Some(mouth) = mouth(flap, &creases, panel) else {
         let (a, b) = (stand.name(&joint.from), stand.name(&joint.to));
         let message = format!("{a} does not go in at any edge of {b}");
         let hint = format!("fold {a} until it lies along {b}");
@@ -47,15 +50,11 @@ pub(super) fn findings(stand: &Stand<'_>, joint: &Joint) -> Vec<Diagnostic> {
 }
 
 /// The edge of the panel at which the flap goes in: the one nearest to a crease of the flap, or to where a loose piece leaves the panel.
-fn mouth(
-    stand: &Stand<'_>,
-    joint: &Joint,
-    flap: &FoldedPanel,
-    panel: &FoldedPanel,
-) -> Option<Edge> {
+/// Of bent panels the flat parts are looked at by which they were named.
+fn mouth(flap: &FoldedPanel, creases: &[Line], panel: &FoldedPanel) -> Option<Edge> {
     let rims = edges(panel);
-    let lines = stand
-        .creases_of(&joint.from)
+    let lines = creases
+        .iter()
         .map(|line| [line.p0, line.p1].map(|p| in_space(flap, p)));
     let mut found: Option<(f64, Edge)> = None;
     for [p, q] in lines {

@@ -39,13 +39,23 @@ fn random_sizes(random: &mut Pcg64Mcg, dimensions: usize) -> Vec<Length> {
     let first = between(random, least, most);
     let mut sizes = vec![first];
     if dimensions > 1 {
-        sizes.push(between(random, least.max(first.div_ceil(MOST_RATIO)), first));
+        sizes.push(between(
+            random,
+            least.max(first.div_ceil(MOST_RATIO)),
+            first,
+        ));
     }
     if dimensions > 2 {
-        let (low, high) = (least.max(first.div_ceil(MOST_RATIO)), most.min(sizes[1] * MOST_RATIO));
+        let (low, high) = (
+            least.max(first.div_ceil(MOST_RATIO)),
+            most.min(sizes[1] * MOST_RATIO),
+        );
         sizes.push(between(random, low, high));
     }
-    sizes.into_iter().map(|tenths| Length::from_um(i64::from(tenths) * 100)).collect()
+    sizes
+        .into_iter()
+        .map(|tenths| Length::from_um(i64::from(tenths) * 100))
+        .collect()
 }
 
 /// Returns something random that may be asked of a construction.
@@ -54,15 +64,24 @@ pub(crate) fn random_given<'k>(random: &mut Pcg64Mcg, kind: &'k Kind) -> Given<'
     let asked = match *one_of(random, kind.sized_by) {
         "inside" => Asked::Inside(sizes),
         "outside" => Asked::Outside(sizes),
-        _ => Asked::Contents { sizes, ease: Length::from_um(i64::from(between(random, 2, 20)) * 100) },
+        _ => Asked::Contents {
+            sizes,
+            ease: Length::from_um(i64::from(between(random, 2, 20)) * 100),
+        },
     };
     let inch = |n| Grid::of(Length::from_inch_fraction(1, n));
-    let grid = *one_of(random, &[Grid::NONE, Grid::of(Length::from_mm(1)), inch(16), inch(8)]);
+    let grid = *one_of(
+        random,
+        &[Grid::NONE, Grid::of(Length::from_mm(1)), inch(16), inch(8)],
+    );
     let mut values = BTreeMap::new();
     for parameter in kind.parameters {
         match parameter.kind {
             ParameterKind::Choice(words) => {
-                values.insert(parameter.key, Value::Word((*one_of(random, words)).to_owned()));
+                values.insert(
+                    parameter.key,
+                    Value::Word((*one_of(random, words)).to_owned()),
+                );
             }
             ParameterKind::Length
             | ParameterKind::Pair
@@ -71,8 +90,17 @@ pub(crate) fn random_given<'k>(random: &mut Pcg64Mcg, kind: &'k Kind) -> Given<'
             | ParameterKind::Flag => {}
         }
     }
-    let mut caliper = || Size::new(Length::from_um(i64::from(between(random, CALIPERS.0, CALIPERS.1)) * 10)).unwrap();
-    let calipers = kind.pieces.iter().map(|piece| (*piece, caliper())).collect();
+    let mut caliper = || {
+        Size::new(Length::from_um(
+            i64::from(between(random, CALIPERS.0, CALIPERS.1)) * 10,
+        ))
+        .unwrap()
+    };
+    let calipers = kind
+        .pieces
+        .iter()
+        .map(|piece| (*piece, caliper()))
+        .collect();
     Given {
         kind,
         asked,
@@ -102,8 +130,17 @@ fn project(made: Construction, given: &Given<'_>) -> Project {
     };
     Project {
         job: job(),
-        stocks: made.pieces.iter().map(|piece| stock(piece.name, given.calipers[piece.name])).collect(),
-        pieces: made.pieces.into_iter().enumerate().map(|(i, made)| piece(i, made)).collect(),
+        stocks: made
+            .pieces
+            .iter()
+            .map(|piece| stock(piece.name, given.calipers[piece.name]))
+            .collect(),
+        pieces: made
+            .pieces
+            .into_iter()
+            .enumerate()
+            .map(|(i, made)| piece(i, made))
+            .collect(),
         parts: Vec::new(),
         assemblies: vec![made.assembly],
         editions: vec![edition],
@@ -175,8 +212,14 @@ fn piece(stock: usize, made: Made) -> Piece {
         folds_to: Some(crease.angle),
         ..operation(OperationKind::Crease { fold: crease.fold }, crease.path)
     });
-    let slits = made.slits.into_iter().map(|path| operation(OperationKind::Cut, path));
-    let holes = made.holes.into_iter().map(|path| operation(OperationKind::Hole, path));
+    let slits = made
+        .slits
+        .into_iter()
+        .map(|path| operation(OperationKind::Cut, path));
+    let holes = made
+        .holes
+        .into_iter()
+        .map(|path| operation(OperationKind::Hole, path));
     Piece {
         id: made.name.to_owned(),
         name: made.title,

@@ -9,7 +9,7 @@ use rand_pcg::rand_core::SeedableRng;
 use sheetwright::construct::{Given, KINDS};
 use sheetwright::diagnostic::Diagnostic;
 use sheetwright::fold::prove;
-use sheetwright::project::Project;
+use sheetwright::project::{JointKind, Project};
 
 use crate::constructed::{project_of, random_given};
 use crate::fold_mutants::{Mutant, mutant};
@@ -21,11 +21,17 @@ const CASES: u32 = 200;
 const MUTANTS: u32 = 100;
 
 fn errors(project: &Project) -> Vec<Diagnostic> {
-    prove(project).into_iter().filter(Diagnostic::is_error).collect()
+    prove(project)
+        .into_iter()
+        .filter(Diagnostic::is_error)
+        .collect()
 }
 
 fn words(given: &Given<'_>) -> String {
-    format!("{} {:?} {:?} {:?} {:?}", given.kind.name, given.asked, given.values, given.grid, given.calipers)
+    format!(
+        "{} {:?} {:?} {:?} {:?}",
+        given.kind.name, given.asked, given.values, given.grid, given.calipers
+    )
 }
 
 #[test]
@@ -41,18 +47,35 @@ fn constructions_of_any_size_fold_up_without_a_finding() {
                 Ok(project) => {
                     let found = errors(&project);
                     if let (Some(first), true) = (found.first(), found_wrong < 5) {
-                        writeln!(wrong, "{}\n   {} {}", words(&given), first.code, first.message).unwrap();
+                        writeln!(
+                            wrong,
+                            "{}\n   {} {}",
+                            words(&given),
+                            first.code,
+                            first.message
+                        )
+                        .unwrap();
                     }
                     found_wrong += usize::from(!found.is_empty());
                 }
             }
         }
-        println!("{}: {} refused, {found_wrong} wrong", kind.name, refused.len());
+        println!(
+            "{}: {} refused, {found_wrong} wrong",
+            kind.name,
+            refused.len()
+        );
         for refusals in refused.iter().take(3) {
             println!("   {}: {}", refusals[0].key, refusals[0].message);
         }
     }
     assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// Whether walls are to meet: of a sheet that is folded once, no joint says where its crease should be.
+fn is_enclosed(project: &Project) -> bool {
+    let mut joints = project.assemblies[0].joints.iter();
+    joints.any(|joint| matches!(joint.kind, JointKind::Meet { .. }))
 }
 
 #[test]
@@ -62,8 +85,20 @@ fn whatever_is_spoilt_is_found_and_named() {
     while tried < MUTANTS {
         for kind in KINDS {
             let given = random_given(&mut random, kind);
-            let Ok(project) = project_of(&given) else { continue };
-            let Some(Mutant { project, what, names }) = mutant(&mut random, &project) else { continue };
+            let Ok(project) = project_of(&given) else {
+                continue;
+            };
+            if !is_enclosed(&project) {
+                continue;
+            }
+            let Some(Mutant {
+                project,
+                what,
+                names,
+            }) = mutant(&mut random, &project)
+            else {
+                continue;
+            };
             tried += 1;
             let found = errors(&project);
             let is_named = |f: &Diagnostic| {

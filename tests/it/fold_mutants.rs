@@ -5,9 +5,7 @@ use rand_pcg::Pcg64Mcg;
 use sheetwright::fold::{FoldedPanel, fold};
 use sheetwright::geometry::Outline;
 use sheetwright::length::Length;
-use sheetwright::project::{
-    Face, Fold, Joint, JointKind, OperationKind, Project, Surface,
-};
+use sheetwright::project::{Face, Fold, Joint, JointKind, OperationKind, Project, Surface};
 
 use crate::constructed::{between, one_of};
 
@@ -23,8 +21,19 @@ pub(crate) struct Mutant {
 /// Returns a project spoilt at random; `None` if what was chosen cannot be done to it.
 pub(crate) fn mutant(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
     match between(random, 0, 5) {
-        0 => moved_edge(random, project, |joint| matches!(joint.kind, JointKind::Stuck { covers_flap: true, .. } | JointKind::Tuck { .. })),
-        1 => moved_edge(random, project, |joint| matches!(joint.kind, JointKind::Meet { .. })),
+        0 => moved_edge(random, project, |joint| {
+            matches!(
+                joint.kind,
+                JointKind::Stuck {
+                    area: Some(_),
+                    covers_flap: true,
+                    ..
+                } | JointKind::Tuck { .. }
+            )
+        }),
+        1 => moved_edge(random, project, |joint| {
+            matches!(joint.kind, JointKind::Meet { .. })
+        }),
         2 => moved_crease(random, project),
         3 => stretched(random, project),
         4 => turned_fold(random, project),
@@ -33,7 +42,10 @@ pub(crate) fn mutant(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant>
 }
 
 fn name(project: &Project, surface: &Surface) -> String {
-    format!("\"{}:{}\"", project.assemblies[0].members[surface.member].name, surface.panel)
+    format!(
+        "\"{}:{}\"",
+        project.assemblies[0].members[surface.member].name, surface.panel
+    )
 }
 
 /// Half a millimetre to two, more or less.
@@ -42,36 +54,80 @@ fn by_mm(random: &mut Pcg64Mcg) -> f64 {
     if between(random, 0, 1) == 0 { mm } else { -mm }
 }
 
-fn chosen<'a>(random: &mut Pcg64Mcg, project: &'a Project, is_wanted: impl Fn(&Joint) -> bool) -> Option<&'a Joint> {
-    let joints: Vec<&Joint> = project.assemblies[0].joints.iter().filter(|j| is_wanted(j)).collect();
-    if joints.is_empty() { None } else { Some(*one_of(random, &joints)) }
+fn chosen<'a>(
+    random: &mut Pcg64Mcg,
+    project: &'a Project,
+    is_wanted: impl Fn(&Joint) -> bool,
+) -> Option<&'a Joint> {
+    let joints: Vec<&Joint> = project.assemblies[0]
+        .joints
+        .iter()
+        .filter(|j| is_wanted(j))
+        .collect();
+    if joints.is_empty() {
+        None
+    } else {
+        Some(*one_of(random, &joints))
+    }
 }
 
 /// Moves the edge of a flap or wall opposite its crease.
-fn moved_edge(random: &mut Pcg64Mcg, project: &Project, is_wanted: impl Fn(&Joint) -> bool) -> Option<Mutant> {
+fn moved_edge(
+    random: &mut Pcg64Mcg,
+    project: &Project,
+    is_wanted: impl Fn(&Joint) -> bool,
+) -> Option<Mutant> {
     let surface = &chosen(random, project, is_wanted)?.from;
     let folded = fold(project, &project.assemblies[0]).ok()?;
-    let panel = folded.members[surface.member].panels.iter().find(|p| p.name == surface.panel)?;
+    let panel = folded.members[surface.member]
+        .panels
+        .iter()
+        .find(|p| p.name == surface.panel)?;
     let piece = project.assemblies[0].members[surface.member].piece;
     let edge = far_edge(project, piece, panel)?;
     let by_mm = by_mm(random);
     let mut project = project.clone();
-    project.pieces[piece].outline = with_edge_moved(&project.pieces[piece].outline, &panel.rings_mm[0], edge, by_mm)?;
+    project.pieces[piece].outline = with_edge_moved(
+        &project.pieces[piece].outline,
+        &panel.rings_mm[0],
+        edge,
+        by_mm,
+    )?;
     let name = name(&project, surface);
-    Some(Mutant { what: format!("the far edge of {name} moved out by {by_mm} mm"), names: vec![name], project })
+    Some(Mutant {
+        what: format!("the far edge of {name} moved out by {by_mm} mm"),
+        names: vec![name],
+        project,
+    })
 }
 
 /// The longest straight edge of a panel that runs along one of its creases, and is no crease.
 fn far_edge(project: &Project, piece: usize, panel: &FoldedPanel) -> Option<Line> {
     let ring = &panel.rings_mm[0];
-    let sides: Vec<Line> = (0..ring.len()).map(|i| Line::new(ring[i], ring[(i + 1) % ring.len()])).collect();
+    let sides: Vec<Line> = (0..ring.len())
+        .map(|i| Line::new(ring[i], ring[(i + 1) % ring.len()]))
+        .collect();
     let operations = project.pieces[piece].operations.iter();
-    let creases: Vec<PathSeg> = operations.filter(|o| matches!(o.kind, OperationKind::Crease { .. })).flat_map(|o| o.path.segments()).collect();
-    let is_crease = |side: &Line| creases.iter().any(|c| distance(c, side.p0.midpoint(side.p1)) < 0.02);
+    let creases: Vec<PathSeg> = operations
+        .filter(|o| matches!(o.kind, OperationKind::Crease { .. }))
+        .flat_map(|o| o.path.segments())
+        .collect();
+    let is_crease = |side: &Line| {
+        creases
+            .iter()
+            .any(|c| distance(c, side.p0.midpoint(side.p1)) < 0.02)
+    };
     let (hinges, free): (Vec<Line>, Vec<Line>) = sides.into_iter().partition(is_crease);
-    let runs_along = |side: &Line| hinges.iter().any(|h| direction(*h).cross(direction(*side)).abs() < 0.02);
+    let runs_along = |side: &Line| {
+        hinges
+            .iter()
+            .any(|h| direction(*h).cross(direction(*side)).abs() < 0.02)
+    };
     let length = |side: &Line| (side.p1 - side.p0).hypot2();
-    free.into_iter().filter(runs_along).max_by(|a, b| length(a).total_cmp(&length(b))).filter(|side| length(side) > 9.0)
+    free.into_iter()
+        .filter(runs_along)
+        .max_by(|a, b| length(a).total_cmp(&length(b)))
+        .filter(|side| length(side) > 9.0)
 }
 
 fn direction(line: Line) -> Vec2 {
@@ -102,7 +158,8 @@ fn with_edge_moved(outline: &Outline, panel: &[Point], edge: Line, by_mm: f64) -
     let middle = edge.p0.midpoint(edge.p1);
     let at = (0..n).find(|i| {
         let side = Line::new(ring[*i], ring[(*i + 1) % n]);
-        distance(&PathSeg::Line(side), middle) < 0.001 && direction(side).cross(direction(edge)).abs() < 0.001
+        distance(&PathSeg::Line(side), middle) < 0.001
+            && direction(side).cross(direction(edge)).abs() < 0.001
     })?;
     let (a, b) = (ring[at], ring[(at + 1) % n]);
     let way = direction(Line::new(a, b));
@@ -114,7 +171,10 @@ fn with_edge_moved(outline: &Outline, panel: &[Point], edge: Line, by_mm: f64) -
         let is_steep = across.abs() > 0.35 * along.hypot2().sqrt();
         is_steep.then(|| end + along * (out.cross(way) / across))
     };
-    let (from, to) = (corner(ring[(at + n - 1) % n], a), corner(ring[(at + 2) % n], b));
+    let (from, to) = (
+        corner(ring[(at + n - 1) % n], a),
+        corner(ring[(at + 2) % n], b),
+    );
     let mut path = BezPath::new();
     path.move_to(ring[(at + 2) % n]);
     for i in 3..n {
@@ -151,7 +211,11 @@ fn with_holes(mut path: BezPath, of: &Outline) -> Option<Outline> {
 
 /// Moves a straight crease sideways.
 fn moved_crease(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
-    let member = between(random, 0, u32::try_from(project.assemblies[0].members.len() - 1).unwrap()) as usize;
+    let member = between(
+        random,
+        0,
+        u32::try_from(project.assemblies[0].members.len() - 1).unwrap(),
+    ) as usize;
     let (piece, crease, line) = some_crease(random, project, member)?;
     let by_mm = by_mm(random);
     let way = direction(line);
@@ -159,19 +223,29 @@ fn moved_crease(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
     let operation = &mut project.pieces[piece].operations[crease];
     operation.path = Affine::translate(Vec2::new(way.y, -way.x) * by_mm) * &operation.path;
     let names = beside(&project, member, line)?;
-    Some(Mutant { what: format!("the crease between {names:?} moved by {by_mm} mm"), names, project })
+    Some(Mutant {
+        what: format!("the crease between {names:?} moved by {by_mm} mm"),
+        names,
+        project,
+    })
 }
 
 /// A straight crease of a member's piece.
-fn some_crease(random: &mut Pcg64Mcg, project: &Project, member: usize) -> Option<(usize, usize, Line)> {
+fn some_crease(
+    random: &mut Pcg64Mcg,
+    project: &Project,
+    member: usize,
+) -> Option<(usize, usize, Line)> {
     let piece = project.assemblies[0].members[member].piece;
     let operations = project.pieces[piece].operations.iter().enumerate();
     let straight: Vec<(usize, Line)> = operations
         .filter(|(_, o)| matches!(o.kind, OperationKind::Crease { .. }))
-        .filter_map(|(i, o)| match o.path.segments().collect::<Vec<_>>().as_slice() {
-            [PathSeg::Line(line)] => Some((i, *line)),
-            _ => None,
-        })
+        .filter_map(
+            |(i, o)| match o.path.segments().collect::<Vec<_>>().as_slice() {
+                [PathSeg::Line(line)] => Some((i, *line)),
+                _ => None,
+            },
+        )
         .collect();
     if straight.is_empty() {
         return None;
@@ -189,23 +263,52 @@ fn beside(project: &Project, member: usize, line: Line) -> Option<Vec<String>> {
         .map(|panel| {
             let b = panel.bounds_mm;
             let at = line.p0.midpoint(line.p1);
-            let off = (b.x0 - at.x).max(at.x - b.x1).max(b.y0 - at.y).max(at.y - b.y1).max(0.0);
-            (off, format!("\"{}:{}\"", project.assemblies[0].members[member].name, panel.name))
+            let off = (b.x0 - at.x)
+                .max(at.x - b.x1)
+                .max(b.y0 - at.y)
+                .max(at.y - b.y1)
+                .max(0.0);
+            (
+                off,
+                format!(
+                    "\"{}:{}\"",
+                    project.assemblies[0].members[member].name, panel.name
+                ),
+            )
         })
         .collect();
     panels.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Some(panels.into_iter().take_while(|(off, _)| *off < 0.01).map(|(_, name)| name).collect()).filter(|names: &Vec<_>| !names.is_empty())
+    Some(
+        panels
+            .into_iter()
+            .take_while(|(off, _)| *off < 0.01)
+            .map(|(_, name)| name)
+            .collect(),
+    )
+    .filter(|names: &Vec<_>| !names.is_empty())
 }
 
 /// Stretches the piece of what slides, which spoils its clearance.
 fn stretched(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
-    let joint = chosen(random, project, |j| matches!(j.kind, JointKind::Slide { .. }))?.clone();
+    let joint = chosen(random, project, |j| {
+        matches!(j.kind, JointKind::Slide { .. })
+    })?
+    .clone();
     let by_mm = f64::from(between(random, 50, 200)) / 100.0;
     let mut project = project.clone();
     let piece = project.assemblies[0].members[joint.from.member].piece;
-    let panel = project.pieces[piece].panels.iter().find(|p| p.name == project.assemblies[0].members[joint.from.member].root)?;
+    let panel = project.pieces[piece]
+        .panels
+        .iter()
+        .find(|p| p.name == project.assemblies[0].members[joint.from.member].root)?;
     let middle = panel.inside_mm.x + 0.123;
-    let map = |p: Point| if p.x > middle { p + Vec2::new(by_mm, 0.0) } else { p };
+    let map = |p: Point| {
+        if p.x > middle {
+            p + Vec2::new(by_mm, 0.0)
+        } else {
+            p
+        }
+    };
     let piece = &mut project.pieces[piece];
     piece.outline = Outline::new(&mapped(&piece.outline.path(), map), 0.001).ok()?;
     for operation in &mut piece.operations {
@@ -216,12 +319,26 @@ fn stretched(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
     }
     let member = joint.from.member;
     for other in &mut project.assemblies[0].joints {
-        if let (JointKind::Stuck { area: Some(area), .. }, true) = (&mut other.kind, other.from.member == member) {
+        if let (
+            JointKind::Stuck {
+                area: Some(area), ..
+            },
+            true,
+        ) = (&mut other.kind, other.from.member == member)
+        {
             *area = mapped(area, map);
         }
     }
-    let names = vec![name(&project, &joint.from), name(&project, &joint.to), project.assemblies[0].members[member].name.clone()];
-    Some(Mutant { what: format!("{} stretched by {by_mm} mm", names[0]), names, project })
+    let names = vec![
+        name(&project, &joint.from),
+        name(&project, &joint.to),
+        project.assemblies[0].members[member].name.clone(),
+    ];
+    Some(Mutant {
+        what: format!("{} stretched by {by_mm} mm", names[0]),
+        names,
+        project,
+    })
 }
 
 fn mapped(path: &BezPath, map: impl Fn(Point) -> Point) -> BezPath {
@@ -238,7 +355,11 @@ fn mapped(path: &BezPath, map: impl Fn(Point) -> Point) -> BezPath {
 
 /// Folds one crease the other way, so that what hangs on it is mirrored.
 fn turned_fold(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
-    let member = between(random, 0, u32::try_from(project.assemblies[0].members.len() - 1).unwrap()) as usize;
+    let member = between(
+        random,
+        0,
+        u32::try_from(project.assemblies[0].members.len() - 1).unwrap(),
+    ) as usize;
     let (piece, crease, line) = some_crease(random, project, member)?;
     let names = beside(project, member, line)?;
     let mut project = project.clone();
@@ -248,16 +369,39 @@ fn turned_fold(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
             Fold::Valley => Fold::Mountain,
         };
     }
-    Some(Mutant { what: format!("the crease between {names:?} folded the other way"), names, project })
+    Some(Mutant {
+        what: format!("the crease between {names:?} folded the other way"),
+        names,
+        project,
+    })
 }
 
 /// Glues what should slide.
 fn glued_slide(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
-    let joint = chosen(random, project, |j| matches!(j.kind, JointKind::Slide { .. }))?.clone();
+    let joint = chosen(random, project, |j| {
+        matches!(j.kind, JointKind::Slide { .. })
+    })?
+    .clone();
     let mut project = project.clone();
     let names = vec![name(&project, &joint.from), name(&project, &joint.to)];
-    let kind = JointKind::Stuck { area: None, covers_flap: false, glue: Length::ZERO };
-    let face = |surface: &Surface| Surface { face: Face::Back, ..surface.clone() };
-    project.assemblies[0].joints.push(Joint { kind, from: face(&joint.from), to: face(&joint.to), origin: joint.origin });
-    Some(Mutant { what: format!("{} glued to {}", names[0], names[1]), names, project })
+    let kind = JointKind::Stuck {
+        area: None,
+        covers_flap: false,
+        glue: Length::ZERO,
+    };
+    let face = |surface: &Surface| Surface {
+        face: Face::Back,
+        ..surface.clone()
+    };
+    project.assemblies[0].joints.push(Joint {
+        kind,
+        from: face(&joint.from),
+        to: face(&joint.to),
+        origin: joint.origin,
+    });
+    Some(Mutant {
+        what: format!("{} glued to {}", names[0], names[1]),
+        names,
+        project,
+    })
 }

@@ -26,8 +26,13 @@ pub(crate) fn nets() -> (Vec<Value>, usize) {
     let mut random = Pcg64Mcg::seed_from_u64(60_40_20);
     let mut nets = Vec::new();
     for kind in KINDS {
-        let projects = (0..10 * CASES).filter_map(|_| project_of(&random_given(&mut random, kind)).ok());
-        nets.extend(projects.take(CASES).flat_map(|project| members(kind.name, &project)));
+        let projects =
+            (0..10 * CASES).filter_map(|_| project_of(&random_given(&mut random, kind)).ok());
+        nets.extend(
+            projects
+                .take(CASES)
+                .flat_map(|project| members(kind.name, &project)),
+        );
     }
     let kinds: BTreeSet<&str> = nets.iter().filter_map(|net| net["kind"].as_str()).collect();
     let kinds = kinds.len();
@@ -49,7 +54,8 @@ fn members(kind: &str, project: &Project) -> Vec<Value> {
         panic!("{kind} cannot be folded");
     };
     let members = thin.assemblies[0].members.iter().zip(&folded.members);
-    let all = members.filter_map(|(member, folded)| net(kind, &thin.pieces[member.piece], member, folded));
+    let all = members
+        .filter_map(|(member, folded)| net(kind, &thin.pieces[member.piece], member, folded));
     all.collect()
 }
 
@@ -60,8 +66,13 @@ fn net(kind: &str, piece: &Piece, member: &Member, folded: &FoldedMember) -> Opt
     }
     let root = piece.panels.iter().find(|p| p.name == member.root)?;
     let pose = member.pose;
-    let turn: Vec<Vec<f64>> = (0..3).map(|r| (0..3).map(|c| pose.turn[(r, c)]).collect()).collect();
-    let slits = piece.operations.iter().filter(|o| matches!(o.kind, OperationKind::Cut));
+    let turn: Vec<Vec<f64>> = (0..3)
+        .map(|r| (0..3).map(|c| pose.turn[(r, c)]).collect())
+        .collect();
+    let slits = piece
+        .operations
+        .iter()
+        .filter(|o| matches!(o.kind, OperationKind::Cut));
     Some(json!({
         "kind": kind,
         "name": format!("{kind} {}", member.name),
@@ -91,7 +102,9 @@ fn creases(piece: &Piece) -> Option<Vec<Value>> {
             Fold::Valley => -deg,
         };
         for line in straight(&operation.path)? {
-            found.push(json!({ "from": [line.p0.x, line.p0.y], "to": [line.p1.x, line.p1.y], "deg": deg }));
+            found.push(
+                json!({ "from": [line.p0.x, line.p0.y], "to": [line.p1.x, line.p1.y], "deg": deg }),
+            );
         }
     }
     Some(found)
@@ -108,7 +121,9 @@ fn straight(path: &BezPath) -> Option<Vec<kurbo::Line>> {
 fn panels(piece: &Piece, folded: &FoldedMember) -> Vec<Value> {
     let named = piece.panels.iter().filter_map(|panel| {
         let lies = folded.panels.iter().find(|p| p.name == panel.name)?;
-        let corners = lies.rings_mm[0].iter().map(|p| lies.place.apply(Vec3::new(p.x, p.y, 0.0)));
+        let corners = lies.rings_mm[0]
+            .iter()
+            .map(|p| lies.place.apply(Vec3::new(p.x, p.y, 0.0)));
         let corners: Vec<[f64; 3]> = corners.map(|v| [v.x, v.y, v.z]).collect();
         let inside = [panel.inside_mm.x, panel.inside_mm.y];
         Some(json!({ "inside": inside, "flat": points(&lies.rings_mm[0]), "folded": corners }))

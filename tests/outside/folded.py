@@ -13,7 +13,7 @@ import sys
 
 import numpy as np
 from scipy.spatial.transform import Rotation
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, set_precision
 from shapely.ops import polygonize, unary_union
 
 TOLERANCE_MM = 0.001
@@ -25,7 +25,7 @@ def parts(net):
     creases = [LineString([c["from"], c["to"]]) for c in net["creases"]]
     slits = [LineString(path) for path in net["slits"]]
     outline = Polygon(net["outline"][0], net["outline"][1:])
-    lines = unary_union([outline.boundary, *creases, *slits], grid_size=GRID_MM)
+    lines = set_precision(unary_union([outline.boundary, *creases, *slits]), GRID_MM)
     return [face for face in polygonize(lines) if outline.contains(face.representative_point())]
 
 
