@@ -13,7 +13,7 @@ use kurbo::{Affine, BezPath, ParamCurve, PathSeg};
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, LEFT, RIGHT, TOP};
-use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, lying_front_down, part, sizes};
+use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, fitted, lying_front_down, part, sizes};
 use super::joint::{assembly, inside, joint, member, outside};
 use super::limits::{refused_above, refused_calipers, refused_sizes};
 use super::{Asked, Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
@@ -140,7 +140,7 @@ impl Envelope {
             .length_given("overlap")
             .unwrap_or_else(|| usual_band(given, long, short));
         let tip = match given.word("tips") {
-            Some("rounded") => given.length("tip_radius").unwrap_or(Length::ZERO),
+            Some("rounded") => fitted(given, "tip_radius", part(short, 4)),
             Some(_) | None => Length::ZERO,
         };
         Self {

@@ -35,6 +35,9 @@ const FLAP_PART: f64 = 0.7;
 /// How far the tab's ends slant, along for across: steeper than any crease, so that the tab keeps clear of them.
 const TAB_SLANT: f64 = 1.1;
 
+/// A facet narrower than this is none, in mm.
+const SLIVER_MM: f64 = 0.5;
+
 /// The pillow pack.
 pub(super) const KIND: Kind = Kind {
     name: "pillow-pack",
@@ -122,6 +125,17 @@ fn height_mm(chord_mm: f64, sagitta_mm: f64, at_mm: f64) -> f64 {
     (radius * radius - aside * aside).max(0.0).sqrt() - (radius - sagitta_mm)
 }
 
+/// Takes a sliver off a tab that ends just beyond a ruling.
+fn whole_facets(width: Length, tab: Length) -> Length {
+    let facet_mm = width.to_mm() / f64::from(FACETS);
+    let whole_mm = (tab.to_mm() / facet_mm).floor() * facet_mm;
+    if whole_mm > 0.0 && tab.to_mm() - whole_mm < SLIVER_MM {
+        Length::nearest_mm(whole_mm)
+    } else {
+        tab
+    }
+}
+
 impl Pack {
     fn solve(given: &Given<'_>, width: Length, length: Length) -> Self {
         let grid = given.grid;
@@ -135,7 +149,7 @@ impl Pack {
             width,
             length,
             sagitta,
-            tab: fitted(given, "tab", most_tab),
+            tab: whole_facets(width, fitted(given, "tab", most_tab)),
             thumb: fitted(given, "thumb", part(width, 3)),
         }
     }
@@ -349,8 +363,8 @@ impl Pack {
                 bend(x, top + dip, top - beyond, -mountain_deg);
                 bend(x, bottom - dip, bottom + beyond, -mountain_deg);
             }
-            // The tab lies along the front's free edge and bends as that does. A last facet too narrow to matter is left out.
-            if u < self.tab.to_mm() - 0.5 {
+            // The tab lies along the front's free edge and bends as that does.
+            if u < self.tab.to_mm() - SLIVER_MM / 2.0 {
                 let inset = u * TAB_SLANT;
                 bend(back.x0 - u, top + inset, bottom - inset, mountain_deg);
             }

@@ -204,12 +204,19 @@ pub(super) fn outward(face: Face) -> Vec3 {
     }
 }
 
-/// Returns the facets of two panels that face each other most nearly.
+/// Returns the facets of two panels that face each other: those with the points they are named by, or else the most nearly opposite ones.
 fn facing(from: &Surface, a: Node, to: &Surface, b: Node, bodies: &[Body]) -> (Lying, Lying) {
+    let turned = |f: &Lying, t: &Lying| 1.0 + up_of(f, from.face).dot(&up_of(t, to.face));
+    let home = |node: Node| lying(node, bodies).into_iter().next();
+    if let (Some(f), Some(t)) = (home(a), home(b))
+        && turned(&f, &t) < 1.0 - ALIKE
+    {
+        return (f, t);
+    }
     let mut best: Option<(f64, (Lying, Lying))> = None;
     for f in lying(a, bodies) {
         for t in lying(b, bodies) {
-            let turned_away = 1.0 + up_of(&f, from.face).dot(&up_of(&t, to.face));
+            let turned_away = turned(&f, &t);
             // A whole turn away weighs as much as a metre between them.
             let cost = (f.middle - t.middle).norm() + 1000.0 * turned_away;
             // The parts by which bent panels were named come first and stay where others are no nearer.
