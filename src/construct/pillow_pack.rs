@@ -144,7 +144,7 @@ impl Pack {
         let sagitta = given
             .length_given("sagitta")
             .map_or(usual, |s| grid.nearest(s));
-        let most_tab = part(width.min(length), 4);
+        let most_tab = part(width.min(length), 5);
         Self {
             width,
             length,
