@@ -401,7 +401,9 @@ mod tests {
 
     /// Width, height and band, then side, marks from the corners of the closing flap and of the side, depths of flaps, and the side rounded up to
     /// what a maker measures; unit in millimetres. The check values `envelope_diamond` of the trade facts, worked out there by another program.
-    const CASES: [([f64; 3], f64, [f64; 4], [f64; 2], f64, f64); 5] = [
+    type Case = ([f64; 3], f64, [f64; 4], [f64; 2], f64, f64);
+
+    const CASES: [Case; 5] = [
         (
             [5.75, 4.375, 0.5],
             7.6595,
