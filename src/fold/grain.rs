@@ -1,6 +1,6 @@
 //! The main fold of a piece, and whether it runs across the grain.
 
-use kurbo::Vec2;
+use kurbo::{Point, Vec2};
 
 use super::code;
 use super::leaf::flattened;
@@ -11,8 +11,11 @@ use crate::project::{Assembly, Axis, OperationKind, Piece, Project};
 /// Folds are one as long as the other if they differ by less than this part.
 const AS_LONG: f64 = 0.02;
 
-/// Returns the direction that a piece's longest folds run in: the sum of all creases nearer to one axis than to the other is compared with
-/// that of the longest single crease. `None` where no fold is longer than those across it, or it runs aslant.
+/// A fold is straight if no part of it is farther off the line between its ends, in millimetres.
+const STRAIGHT_MM: f64 = 0.1;
+
+/// Returns the axis that the longest straight fold of a piece runs along. `None` where no fold along one axis is longer than all along the
+/// other; folds that run aslant and curved ones, which no grain suits, do not count.
 #[must_use]
 pub fn main_fold(piece: &Piece) -> Option<Axis> {
     let (mut along_x_mm, mut along_y_mm) = (0.0_f64, 0.0_f64);
@@ -24,6 +27,9 @@ pub fn main_fold(piece: &Piece) -> Option<Axis> {
         let (Some(first), Some(last)) = (corners.first(), corners.last()) else {
             continue;
         };
+        if !is_straight(&corners) {
+            continue;
+        }
         let Vec2 { x, y } = *last - *first;
         let length_mm = hypot(x, y);
         if x.abs() > 2.0 * y.abs() {
@@ -39,6 +45,16 @@ pub fn main_fold(piece: &Piece) -> Option<Axis> {
     } else {
         None
     }
+}
+
+/// Whether corners lie on the line from the first to the last.
+fn is_straight(corners: &[Point]) -> bool {
+    let (Some(first), Some(last)) = (corners.first(), corners.last()) else {
+        return false;
+    };
+    let way = *last - *first;
+    let off_mm = |p: &Point| (*p - *first).cross(way).abs() / way.hypot().max(STRAIGHT_MM);
+    corners.iter().all(|p| off_mm(p) < STRAIGHT_MM)
 }
 
 /// Warns of pieces whose own wish lays the grain across their main fold.

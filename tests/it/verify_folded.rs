@@ -22,14 +22,14 @@ id = "moss"
 format = "12 x 12 in"
 caliper = "0.3 mm"
 [[part]]
-id = "seed/tray"
+id = "seed"
 stock = "moss"
 construction = "tray"
 inside = "60 x 40 x 25 mm"
 "#;
 
-const SVG: &str = "folded-seed.tray.svg";
-const PNG: &str = "folded-seed.tray.png";
+const SVG: &str = "folded-seed.svg";
+const PNG: &str = "folded-seed.png";
 
 /// The made files without the report, whose digests would find every change.
 fn files() -> Files {

@@ -24,13 +24,13 @@ pub(super) fn around(panel: &SeenPanel) -> Vec<Item> {
     }
     chains
         .iter()
-        .flat_map(|(kind, points)| edge(path(points), *kind))
+        .filter_map(|(kind, points)| Some(edge(path(points), line_kind(*kind)?)))
+        .flatten()
         .collect()
 }
 
 /// A line around a panel. Under the dashes of a crease a hair line keeps the shape closed.
-fn edge(path: BezPath, kind: EdgeKind) -> Vec<Item> {
-    let kind = line_kind(kind);
+fn edge(path: BezPath, kind: LineKind) -> Vec<Item> {
     let line = stroke(path.clone(), kind);
     match kind {
         LineKind::Mountain | LineKind::Valley => {
@@ -55,11 +55,13 @@ fn follows(points: &[Point], line: Line) -> bool {
         .is_some_and(|end| (*end - line.p0).hypot() < JOINED_MM)
 }
 
-fn line_kind(kind: EdgeKind) -> LineKind {
+/// The kind of line an edge is drawn as, if it is.
+const fn line_kind(kind: EdgeKind) -> Option<LineKind> {
     match kind {
-        EdgeKind::Cut => LineKind::Cut,
-        EdgeKind::Crease(Fold::Mountain) => LineKind::Mountain,
-        EdgeKind::Crease(Fold::Valley) => LineKind::Valley,
+        EdgeKind::Cut => Some(LineKind::Cut),
+        EdgeKind::Crease(Fold::Mountain) => Some(LineKind::Mountain),
+        EdgeKind::Crease(Fold::Valley) => Some(LineKind::Valley),
+        EdgeKind::Bend => None,
     }
 }
 

@@ -5,15 +5,15 @@
 mod lines;
 mod paint;
 
-use kurbo::{BezPath, Point, Rect, Shape};
+use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use super::artwork;
 use super::page::{Page, PageLayer};
 use super::text::{Align, TextLine};
 use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Tag};
-use crate::fold::scene::{Scene, SceneView, SeenPanel};
+use crate::fold::scene::{EdgeKind, Scene, SceneView, SeenEdge, SeenPanel};
 use crate::font::{self, Face as FontFace};
-use crate::geometry::areas::Ring;
+use crate::geometry::areas::{Ring, covers};
 use crate::plan::{self, PlannedArtwork};
 use crate::project::{ArtworkFill, Assembly, Project};
 
@@ -22,6 +22,8 @@ const INK: Colour = Colour::rgb(0x3c, 0x38, 0x32);
 const WORDS_MM: f64 = 3.2;
 /// From the ground to the baseline of the words.
 const DROP_MM: f64 = 7.0;
+/// How far facets of a bent surface reach over one another, in millimetres: a pixel.
+const LAP_MM: f64 = 0.22;
 /// The edition whose artwork and paper are shown: the first.
 const EDITION: usize = 0;
 
@@ -72,12 +74,15 @@ fn view(project: &Project, view: &SceneView) -> Item {
 
 /// One panel, from the paper up.
 fn panel(project: &Project, panel: &SeenPanel) -> Drawing {
-    let shape = area(&panel.rings);
     let printed = printed(project, panel);
-    let mut items = vec![fill(
-        shape.clone(),
-        paint::paper(panel, !printed.is_empty()),
-    )];
+    let paper = paint::paper(panel, !printed.is_empty());
+    let mut items = vec![fill(area(&panel.rings), paper.clone())];
+    let mut shape = area(&panel.rings);
+    let lap = lap(panel);
+    if !lap.is_empty() {
+        items.push(fill(lap.clone(), paper));
+        shape.extend(lap.elements().iter().copied());
+    }
     items.push(Item::Clip {
         path: shape.clone(),
         rule: FillRule::EvenOdd,
@@ -91,6 +96,31 @@ fn panel(project: &Project, panel: &SeenPanel) -> Drawing {
     });
     items.extend(lines::around(panel));
     Drawing { items }
+}
+
+/// What a facet of a bent surface reaches over the next one, so that nothing shines through between them.
+fn lap(panel: &SeenPanel) -> BezPath {
+    let mut path = BezPath::new();
+    let bends = panel
+        .edges
+        .iter()
+        .filter(|edge| edge.kind == EdgeKind::Bend);
+    for SeenEdge { line, .. } in bends.filter(|_| !panel.is_clear) {
+        let way = line.p1 - line.p0;
+        let across = Vec2::new(-way.y, way.x) * (LAP_MM / way.hypot().max(LAP_MM));
+        let middle = line.midpoint();
+        let out = if covers(&panel.rings, middle + across) {
+            -across
+        } else {
+            across
+        };
+        path.move_to(line.p0);
+        path.line_to(line.p1);
+        path.line_to(line.p1 + out);
+        path.line_to(line.p0 + out);
+        path.close_path();
+    }
+    path
 }
 
 /// The artwork on the face that is seen, as far as it reaches the panel.

@@ -20,6 +20,8 @@ pub enum EdgeKind {
     Cut,
     /// It is folded there.
     Crease(Fold),
+    /// It bends there without a crease and goes on: no line is seen.
+    Bend,
 }
 
 /// A line around a panel.
@@ -31,9 +33,12 @@ pub struct SeenEdge {
     pub kind: EdgeKind,
 }
 
-/// A straight piece of a crease in the piece frame.
-struct CreaseLine {
-    line: Line,
+/// A facet at a curved crease has a chord of it for an edge, whose middle may be this far off the curve, in millimetres.
+const CHORD_MM: f64 = 1.0;
+
+/// A crease in the piece frame, as straight pieces.
+struct CreaseLines {
+    lines: Vec<Line>,
     fold: Fold,
 }
 
@@ -46,32 +51,45 @@ pub(super) fn edges(
 ) -> Vec<SeenEdge> {
     let leaf = &leaves[position];
     let operations = &project.pieces[leaf.piece].operations;
-    let creases: Vec<CreaseLine> = operations.iter().flat_map(crease_lines).collect();
+    let creases: Vec<CreaseLines> = operations.iter().filter_map(crease_lines).collect();
     let mut found = Vec::new();
     for ring in &leaf.rings_mm {
         let next = ring.iter().cycle().skip(1);
         for (from, to) in ring.iter().zip(next) {
             let line = Line::new(*from, *to);
             if bends_on(leaves, position, face, line) {
-                continue;
+                let kind = EdgeKind::Bend;
+                found.push(SeenEdge { line, kind });
+            } else {
+                found.extend(pieces(line, &creases, face));
             }
-            found.extend(pieces(line, &creases, face));
         }
     }
     found
 }
 
-fn crease_lines(operation: &Operation) -> Vec<CreaseLine> {
+fn crease_lines(operation: &Operation) -> Option<CreaseLines> {
     let OperationKind::Crease { fold } = operation.kind else {
-        return Vec::new();
+        return None;
     };
     let corners = flattened(&operation.path);
     let ends = corners.windows(2);
-    ends.map(|ends| CreaseLine {
-        line: Line::new(ends[0], ends[1]),
+    Some(CreaseLines {
+        lines: ends.map(|ends| Line::new(ends[0], ends[1])).collect(),
         fold,
     })
-    .collect()
+}
+
+impl CreaseLines {
+    /// Whether a line is a chord of the crease.
+    fn has_chord(&self, chord: Line) -> bool {
+        let is_near = |point: Point, reach_mm: f64| {
+            let mut lines = self.lines.iter();
+            lines.any(|line| distance_mm(point, *line) <= reach_mm)
+        };
+        let ends = is_near(chord.p0, ALONG_MM) && is_near(chord.p1, ALONG_MM);
+        ends && self.lines.len() > 1 && is_near(chord.eval(0.5), CHORD_MM)
+    }
 }
 
 /// Whether the panel goes on beyond this line without a crease, and shows the same face there.
@@ -111,15 +129,19 @@ fn distance_mm(point: Point, line: Line) -> f64 {
 }
 
 /// Returns a line in its pieces: the stretches that creases run along, and cut edges between them.
-fn pieces(line: Line, creases: &[CreaseLine], face: Face) -> Vec<SeenEdge> {
+fn pieces(line: Line, creases: &[CreaseLines], face: Face) -> Vec<SeenEdge> {
     let length_mm = (line.p1 - line.p0).hypot();
     if length_mm < SHORTEST_MM {
         return Vec::new();
     }
-    let mut stretches: Vec<(f64, f64, Fold)> = creases
-        .iter()
-        .filter_map(|crease| stretch(line, crease))
-        .collect();
+    let of_crease = |crease: &CreaseLines| -> Vec<(f64, f64, Fold)> {
+        if crease.has_chord(line) {
+            return vec![(0.0, 1.0, crease.fold)];
+        }
+        let runs = crease.lines.iter().filter_map(|own| stretch(line, *own));
+        runs.map(|(from, to)| (from, to, crease.fold)).collect()
+    };
+    let mut stretches: Vec<(f64, f64, Fold)> = creases.iter().flat_map(of_crease).collect();
     stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut found = Vec::new();
     let mut done = 0.0;
@@ -143,18 +165,18 @@ fn pieces(line: Line, creases: &[CreaseLine], face: Face) -> Vec<SeenEdge> {
     found
 }
 
-/// Where along `line` a crease runs, from 0 to 1.
-fn stretch(line: Line, crease: &CreaseLine) -> Option<(f64, f64, Fold)> {
+/// Where along `line` another one runs, from 0 to 1.
+fn stretch(line: Line, other: Line) -> Option<(f64, f64)> {
     let way = line.p1 - line.p0;
     let along = |p: Point| (p - line.p0).dot(way) / way.hypot2();
-    let (mut from, mut to) = (along(crease.line.p0), along(crease.line.p1));
+    let (mut from, mut to) = (along(other.p0), along(other.p1));
     if from > to {
         std::mem::swap(&mut from, &mut to);
     }
     let (from, to) = (from.max(0.0), to.min(1.0));
     let runs = (to - from) * way.hypot() > SHORTEST_MM;
-    let is_near = |at: f64| distance_mm(line.eval(at), crease.line) <= ALONG_MM;
-    (runs && is_near(from) && is_near(to)).then_some((from, to, crease.fold))
+    let is_near = |at: f64| distance_mm(line.eval(at), other) <= ALONG_MM;
+    (runs && is_near(from) && is_near(to)).then_some((from, to))
 }
 
 /// Returns the part of a line on the picture that lies on all `sides`.
@@ -182,8 +204,8 @@ mod tests {
     #[test]
     fn an_edge_is_cut_where_no_crease_runs_along_it() {
         // An edge from 0 to 100 with a valley from 30 to 80 drawn the other way round, and one that only crosses it.
-        let crease = |x0: f64, y0: f64, x1: f64, y1: f64| CreaseLine {
-            line: Line::new((x0, y0), (x1, y1)),
+        let crease = |x0: f64, y0: f64, x1: f64, y1: f64| CreaseLines {
+            lines: vec![Line::new((x0, y0), (x1, y1))],
             fold: Fold::Valley,
         };
         let creases = [crease(80.0, 5.0, 30.0, 5.0), crease(10.0, 0.0, 10.0, 20.0)];
@@ -202,5 +224,21 @@ mod tests {
                 (80.0, 100.0, EdgeKind::Cut),
             ]
         );
+    }
+
+    #[test]
+    fn a_chord_of_a_curved_crease_is_a_crease() {
+        // A crease over (0, 0), (5, 1) and (10, 0); its chord runs 1 mm below its top.
+        let curved = CreaseLines {
+            lines: vec![
+                Line::new((0.0, 0.0), (5.0, 1.0)),
+                Line::new((5.0, 1.0), (10.0, 0.0)),
+            ],
+            fold: Fold::Mountain,
+        };
+        let chord = Line::new((0.0, 0.0), (10.0, 0.0));
+        let found = pieces(chord, &[curved], Face::Front);
+        let kinds: Vec<EdgeKind> = found.iter().map(|e| e.kind).collect();
+        assert_eq!(kinds, [EdgeKind::Crease(Fold::Mountain)]);
     }
 }
