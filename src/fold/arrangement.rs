@@ -301,7 +301,7 @@ impl Web {
 
     fn start(&self, side: usize) -> usize {
         let (a, b, _) = self.lines[side / 2];
-        if side % 2 == 0 { a } else { b }
+        if side.is_multiple_of(2) { a } else { b }
     }
 
     /// For every side the one that follows it round its face.

@@ -16,6 +16,9 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::space::Vec3;
 use crate::project::JointKind;
 
+/// A panel by its member and its name.
+type PanelName<'a> = (usize, &'a str);
+
 /// Planes that meet at less than a degree count as stacked.
 const LEAST_SINE: f64 = 0.0175;
 
@@ -133,7 +136,7 @@ pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
         .enumerate()
         .flat_map(|(m, member)| member.panels.iter().map(move |panel| (m, panel)))
         .collect();
-    let mut deepest: Vec<(f64, (usize, &str), (usize, &str))> = Vec::new();
+    let mut deepest: Vec<(f64, PanelName<'_>, PanelName<'_>)> = Vec::new();
     for (i, (m, a)) in panels.iter().enumerate() {
         for (n, b) in &panels[..i] {
             let (one, other) = ((*n, b.name.as_str()), (*m, a.name.as_str()));
@@ -156,7 +159,7 @@ pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
 }
 
 /// Whether two panels hang together or are declared to lie on each other.
-fn may_touch(stand: &Stand<'_>, one: (usize, &str), other: (usize, &str)) -> bool {
+fn may_touch(stand: &Stand<'_>, one: PanelName<'_>, other: PanelName<'_>) -> bool {
     if one.0 == other.0 && stand.are_hinged(one.0, one.1, other.1) {
         return true;
     }
@@ -173,8 +176,8 @@ fn may_touch(stand: &Stand<'_>, one: (usize, &str), other: (usize, &str)) -> boo
 fn finding(
     stand: &Stand<'_>,
     depth_mm: f64,
-    one: (usize, &str),
-    other: (usize, &str),
+    one: PanelName<'_>,
+    other: PanelName<'_>,
 ) -> Diagnostic {
     let (a, b) = (
         stand.panel_name(one.0, one.1),

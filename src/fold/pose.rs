@@ -188,14 +188,14 @@ impl<'a> Walk<'a> {
                         && self.touches(h, panel)
                         && self.touches(h, beside)
                 });
-                found.extend(self.carrier(crease, both.collect()));
+                found.extend(self.carrier(crease, &both.collect::<Vec<_>>()));
             }
         }
         found
     }
 
     /// Of the hinges along one crease the one that carries its fold.
-    fn carrier(&self, crease: usize, hinges: Vec<&Hinge>) -> Option<Hinge> {
+    fn carrier(&self, crease: usize, hinges: &[&Hinge]) -> Option<Hinge> {
         let off = |line: Line| {
             let of_crease = self
                 .creases

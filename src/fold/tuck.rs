@@ -183,8 +183,9 @@ impl Look<'_> {
                 .map(at)
                 .fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)))
         };
-        let own = range(&mut corners(self.flap).filter(|p| self.inside_mm(*p) > 0.0));
-        let wall = range(&mut corners(self.panel));
+        let all = |surface| self.stand.facets(surface).into_iter().flat_map(corners);
+        let own = range(&mut all(&self.joint.from).filter(|p| self.inside_mm(*p) > 0.0));
+        let wall = range(&mut all(&self.joint.to));
         let (out_mm, way) = if wall.0 - own.0 > own.1 - wall.1 {
             (wall.0 - own.0, -along)
         } else {

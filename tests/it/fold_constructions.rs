@@ -60,14 +60,13 @@ fn constructions_of_any_size_fold_up_without_a_finding() {
                 }
             }
         }
-        println!(
-            "{}: {} refused, {found_wrong} wrong",
-            kind.name,
-            refused.len()
+        // The rest is refused with a reason: too slender by its outside, or no room for what belongs to it.
+        let least_built = CASES as usize / 4;
+        assert!(
+            CASES as usize - refused.len() >= least_built,
+            "{}: {refused:?}",
+            kind.name
         );
-        for refusals in refused.iter().take(3) {
-            println!("   {}: {}", refusals[0].key, refusals[0].message);
-        }
     }
     assert!(wrong.is_empty(), "\n{wrong}");
 }

@@ -301,10 +301,19 @@ fn stretched(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
         .panels
         .iter()
         .find(|p| p.name == project.assemblies[0].members[joint.from.member].root)?;
-    let middle = panel.inside_mm.x + 0.123;
+    let JointKind::Slide { along, .. } = joint.kind else {
+        return None;
+    };
+    // Across the way it slides, beside the middle, where no crease runs.
+    let across = if along.x.abs() > 0.5 {
+        Vec2::new(0.0, 1.0)
+    } else {
+        Vec2::new(1.0, 0.0)
+    };
+    let middle = across.dot(panel.inside_mm.to_vec2()) + 0.123;
     let map = |p: Point| {
-        if p.x > middle {
-            p + Vec2::new(by_mm, 0.0)
+        if across.dot(p.to_vec2()) > middle {
+            p + across * by_mm
         } else {
             p
         }
