@@ -8,8 +8,8 @@ use crate::diagnostic::Diagnostic;
 use crate::math::hypot;
 use crate::project::{Assembly, Axis, OperationKind, Piece, Project};
 
-/// Folds are one as long as the other if they differ by less than this part.
-const AS_LONG: f64 = 0.02;
+/// Of two folds one counts as longer if it is longer by this part: in a nearly square piece either way is as good.
+const AS_LONG: f64 = 0.1;
 
 /// A fold is straight if no part of it is farther off the line between its ends, in millimetres.
 const STRAIGHT_MM: f64 = 0.1;
@@ -53,7 +53,7 @@ fn is_straight(corners: &[Point]) -> bool {
         return false;
     };
     let way = *last - *first;
-    let off_mm = |p: &Point| (*p - *first).cross(way).abs() / way.hypot().max(STRAIGHT_MM);
+    let off_mm = |p: &Point| (*p - *first).cross(way).abs() / hypot(way.x, way.y).max(STRAIGHT_MM);
     corners.iter().all(|p| off_mm(p) < STRAIGHT_MM)
 }
 

@@ -132,7 +132,7 @@ fn seam(outer: &Leaf, under: &Leaf) -> Option<Seam> {
         let next = ring.iter().cycle().skip(1);
         for (from, to) in ring.iter().zip(next) {
             let edge = Line::new(*from, *to);
-            let length_mm = (*to - *from).hypot();
+            let length_mm = length(*to - *from);
             let own = [edge.eval(0.25), edge.eval(0.75)];
             let [Some(a), Some(b)] = own.map(on_under) else {
                 continue;
@@ -148,6 +148,10 @@ fn seam(outer: &Leaf, under: &Leaf) -> Option<Seam> {
     longest.map(|(_, seam)| seam)
 }
 
+fn length(way: Vec2) -> f64 {
+    hypot(way.x, way.y)
+}
+
 /// Whether a point is on an area, or no farther from its edge.
 fn is_near(rings: &[Ring], point: Point, reach_mm: f64) -> bool {
     covers(rings, point)
@@ -156,7 +160,7 @@ fn is_near(rings: &[Ring], point: Point, reach_mm: f64) -> bool {
             ring.iter().zip(next).any(|(p, q)| {
                 let way = *q - *p;
                 let along = ((point - *p).dot(way) / way.hypot2().max(1e-12)).clamp(0.0, 1.0);
-                (point - (*p + way * along)).hypot() <= reach_mm
+                length(point - (*p + way * along)) <= reach_mm
             })
         })
 }
@@ -227,7 +231,7 @@ fn apart_mm(picture: &PictureBox, face_to_piece: Affine, shift: Vec2) -> f64 {
 fn is_turned(seam: &Seam) -> bool {
     let own = seam.own[1] - seam.own[0];
     let other = seam.other[1] - seam.other[0];
-    own.dot(other) < 0.99 * own.hypot() * other.hypot()
+    own.dot(other) < 0.99 * length(own) * length(other)
 }
 
 /// Whether the paper of a piece has a bought pattern in front that minds being turned. Where its repeats lie is not known.

@@ -52,7 +52,7 @@ fn edge(path: BezPath, kind: LineKind) -> Vec<Item> {
 fn follows(points: &[Point], line: Line) -> bool {
     points
         .last()
-        .is_some_and(|end| (*end - line.p0).hypot() < JOINED_MM)
+        .is_some_and(|end| end.distance_squared(line.p0) < JOINED_MM * JOINED_MM)
 }
 
 /// The kind of line an edge is drawn as, if it is.

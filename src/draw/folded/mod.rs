@@ -14,6 +14,7 @@ use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Tag};
 use crate::fold::scene::{EdgeKind, Scene, SceneView, SeenEdge, SeenPanel};
 use crate::font::{self, Face as FontFace};
 use crate::geometry::areas::{Ring, covers};
+use crate::math::hypot;
 use crate::plan::{self, PlannedArtwork};
 use crate::project::{ArtworkFill, Assembly, Project};
 
@@ -107,7 +108,7 @@ fn lap(panel: &SeenPanel) -> BezPath {
         .filter(|edge| edge.kind == EdgeKind::Bend);
     for SeenEdge { line, .. } in bends.filter(|_| !panel.is_clear) {
         let way = line.p1 - line.p0;
-        let across = Vec2::new(-way.y, way.x) * (LAP_MM / way.hypot().max(LAP_MM));
+        let across = Vec2::new(-way.y, way.x) * (LAP_MM / hypot(way.x, way.y).max(LAP_MM));
         let middle = line.midpoint();
         let out = if covers(&panel.rings, middle + across) {
             -across

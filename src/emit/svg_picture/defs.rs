@@ -25,11 +25,11 @@ pub(super) struct Defs {
 impl Defs {
     /// Returns them as one element.
     pub(super) fn element(self) -> Definitions {
-        self.element.unwrap_or_else(Definitions::new)
+        self.element.unwrap_or_default()
     }
 
     fn add(&mut self, node: impl Into<Box<dyn svg::Node>>) {
-        let element = self.element.take().unwrap_or_else(Definitions::new);
+        let element = self.element.take().unwrap_or_default();
         self.element = Some(element.add(node));
     }
 

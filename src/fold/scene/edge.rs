@@ -5,6 +5,7 @@ use kurbo::{Line, ParamCurve, Point};
 use super::facet::Side;
 use crate::fold::leaf::{Leaf, flattened};
 use crate::geometry::space::Vec3;
+use crate::math::hypot;
 use crate::project::{Face, Fold, Operation, OperationKind, Project};
 
 /// How far a line may lie off another one that it runs along, in millimetres.
@@ -125,12 +126,14 @@ fn distance_mm(point: Point, line: Line) -> f64 {
     } else {
         0.0
     };
-    (point - line.eval(along)).hypot()
+    let off = point - line.eval(along);
+    hypot(off.x, off.y)
 }
 
 /// Returns a line in its pieces: the stretches that creases run along, and cut edges between them.
 fn pieces(line: Line, creases: &[CreaseLines], face: Face) -> Vec<SeenEdge> {
-    let length_mm = (line.p1 - line.p0).hypot();
+    let way = line.p1 - line.p0;
+    let length_mm = hypot(way.x, way.y);
     if length_mm < SHORTEST_MM {
         return Vec::new();
     }
@@ -174,7 +177,7 @@ fn stretch(line: Line, other: Line) -> Option<(f64, f64)> {
         std::mem::swap(&mut from, &mut to);
     }
     let (from, to) = (from.max(0.0), to.min(1.0));
-    let runs = (to - from) * way.hypot() > SHORTEST_MM;
+    let runs = (to - from) * hypot(way.x, way.y) > SHORTEST_MM;
     let is_near = |at: f64| distance_mm(line.eval(at), other) <= ALONG_MM;
     (runs && is_near(from) && is_near(to)).then_some((from, to))
 }
