@@ -20,6 +20,7 @@ pub(super) const KIND: Kind = Kind {
     codes: "",
     dimensions: 2,
     sized_by: &["contents", "inside", "outside"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[
         Parameter {
             key: "band_width",

@@ -31,6 +31,8 @@ pub(super) const KIND: Kind = Kind {
     codes: "",
     dimensions: 2,
     sized_by: &["contents", "inside", "outside"],
+    // Envelopes are larger than their card by 1/8 to 1/4 in each way, a general trade article says.
+    usual_ease: ("4 mm", "3/16 in"),
     parameters: &[
         Parameter {
             key: "stack",

@@ -38,6 +38,7 @@ pub(super) const DOUBLE_SLIDER: Kind = Kind {
     codes: "",
     dimensions: 2,
     sized_by: &["inside", "outside", "contents"],
+    usual_ease: super::USUAL_EASE,
     parameters: PARAMETERS,
     pieces: &[
         "core",
@@ -84,7 +85,7 @@ const PARAMETERS: &[Parameter] = &[
         about: "overlap of the band's seam, at least as wide as the strip",
     },
     length(
-        "ease",
+        "band_ease",
         "1.5 mm",
         "1/16 in",
         "how much longer the band is than the tightest loop round the core",

@@ -26,6 +26,7 @@ pub(super) const DRAWER: Kind = Kind {
     codes: "FEFCO family 05; kin of 0503 and 0504 (from memory)",
     dimensions: 3,
     sized_by: &["inside", "outside", "contents"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[CLEARANCE, THUMB_CUT, TABS_ON, TAB, SEAM],
     pieces: &["drawer", "sleeve"],
     build,

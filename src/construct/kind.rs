@@ -17,6 +17,8 @@ pub struct Kind {
     pub dimensions: usize,
     /// What the sizes may be: some of "inside", "outside", "contents".
     pub sized_by: &'static [&'static str],
+    /// The room round contents in all, along each axis, without another wish: in millimetres and in inches, spelled as in a file.
+    pub usual_ease: (&'static str, &'static str),
     /// What else can be asked, in the order it is explained.
     pub parameters: &'static [Parameter],
     /// The pieces it makes, by their names in ids; those of some choices may be missing.

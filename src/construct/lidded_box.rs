@@ -22,6 +22,7 @@ pub(super) const LIDDED_BOX: Kind = Kind {
     codes: "FEFCO family 03",
     dimensions: 3,
     sized_by: &["inside", "outside", "contents"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[LID_DEPTH, CLEARANCE, TABS_ON, TAB, LID_THUMB],
     pieces: &["base", "lid"],
     build,

@@ -73,6 +73,9 @@ pub const KINDS: &[&Kind] = &[
     &double_slider::DOUBLE_SLIDER,
 ];
 
+/// Room round contents in all: a thing goes in by itself and does not rattle (common practice, no source).
+const USUAL_EASE: (&str, &str) = ("1 mm", "1/32 in");
+
 /// Returns the construction of this name.
 #[must_use]
 pub fn named(name: &str) -> Option<&'static Kind> {

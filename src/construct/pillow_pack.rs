@@ -46,6 +46,7 @@ pub(super) const KIND: Kind = Kind {
     codes: "kin to group C of the ECMA code (2009)",
     dimensions: 2,
     sized_by: &["outside"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[
         Parameter {
             key: "sagitta",

@@ -23,6 +23,7 @@ pub(super) const KIND: Kind = Kind {
     codes: "",
     dimensions: 2,
     sized_by: &["outside"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[
         Parameter {
             key: "corners",

@@ -22,6 +22,7 @@ pub(super) const TRAY: Kind = Kind {
     codes: "ECMA group B (2009); kin of FEFCO 0300 and 0422 (from memory)",
     dimensions: 3,
     sized_by: &["inside", "outside", "contents"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[TABS_ON, TAB, THUMB],
     pieces: &["tray"],
     build,

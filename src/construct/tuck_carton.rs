@@ -27,6 +27,7 @@ pub(super) const TUCK_CARTON: Kind = Kind {
     codes: "ECMA A20.20.01.03 (reverse) and A20.20.03.03 (straight), code of 2009; kin of FEFCO 0211",
     dimensions: 3,
     sized_by: &["inside", "outside", "contents"],
+    usual_ease: super::USUAL_EASE,
     parameters: &[TUCK, TUCK_DEPTH, DUST_FLAP, LOCK_SLITS, TAB],
     pieces: &["carton"],
     build,

@@ -156,20 +156,17 @@ fn read_sizes(
                 table.optional("ease", Value::length)?
             } else {
                 table.know(&["ease"]);
-                usual_ease(style)
+                usual_ease(kind, style)
             };
             Some(construct::Asked::Contents { sizes, ease })
         }
     }
 }
 
-/// 1/32 in or 1 mm in all: a thing goes in by itself and does not rattle (common practice, no source).
-fn usual_ease(style: LengthStyle) -> Length {
-    if is_inch(style) {
-        Length::from_inch_fraction(1, 32)
-    } else {
-        Length::from_mm(1)
-    }
+fn usual_ease(kind: &Kind, style: LengthStyle) -> Length {
+    let (metric, inch) = kind.usual_ease;
+    let text = if is_inch(style) { inch } else { metric };
+    Length::parse(text, None).expect("usual lengths are spelled right")
 }
 
 pub(super) fn is_inch(style: LengthStyle) -> bool {

@@ -84,7 +84,7 @@ impl Sums {
         let rail = grid.up(of("rail"));
         let catch = grid.up(of("catch").max(grid.up(of("clearance")) + Length::from_um(HOOK_UM)));
         let overlap = grid.up(given.length("overlap").unwrap_or(strip));
-        let turn = grid.up(half(of("ease") + step(grid)) + Length::from_um(TURN_UM));
+        let turn = grid.up(half(of("band_ease") + step(grid)) + Length::from_um(TURN_UM));
         let strip_at = grid.up(stop + turn);
         let mut sums = Self {
             thick,
@@ -103,7 +103,7 @@ impl Sums {
             overlap,
             stop,
             cut: Length::ZERO,
-            ease: of("ease"),
+            ease: of("band_ease"),
             thumb: of("thumb"),
             tab: grid.up(of("tab")),
         };
@@ -111,7 +111,7 @@ impl Sums {
         sums.heights(given, of("clearance"));
         sums.frame_plies = sums.frame_plies_for(of("slot_clearance"));
         let tightest = sums.tightest();
-        sums.cut = grid.up(tightest + of("ease") + overlap);
+        sums.cut = grid.up(tightest + of("band_ease") + overlap);
         let refusals = sums.refusals(given);
         sums.ease = sums.cut - overlap - tightest;
         if refusals.is_empty() {
@@ -267,7 +267,7 @@ impl Sums {
         };
         let Thick { film, tape, .. } = self.thick;
         least(
-            "ease",
+            "band_ease",
             self.ease,
             film * 5 + tape,
             "a film that turns round the core and over its own seam",

@@ -206,7 +206,7 @@ fn what_cannot_work_is_refused_with_the_number_that_would() {
         refusals[0].message.clone() + "; " + &refusals[0].hint
     };
     // Five films of 0.2 and a tape of 0.1.
-    assert!(refused("ease", 1000).contains("1.1 mm"));
+    assert!(refused("band_ease", 1000).contains("1.1 mm"));
     assert!(refused("overlap", 8000).contains("10 mm"));
     // Half of 1.5.
     assert!(refused("stop", 500).contains("0.75 mm"));
