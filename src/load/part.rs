@@ -59,6 +59,9 @@ fn read<'t>(
     let per_copy = table
         .optional("per_copy", |v| v.whole(1..=MOST_PER_COPY))
         .unwrap_or(1);
+    let is_bound = table
+        .optional("with_grain", Value::boolean)
+        .unwrap_or(false);
     let asked = part_asked::read(table, kind, &papers.job.job);
     let dress = read_dress(table, kind);
     let stocks = read_stocks(table, kind, &dress, papers);
@@ -81,7 +84,10 @@ fn read<'t>(
     dressed.refuse_strangers(kind, &built.pieces);
     let is_single = built.pieces.len() == 1;
     let count = built.pieces.len();
-    for made in built.pieces {
+    for mut made in built.pieces {
+        if !is_bound {
+            made.grain = None;
+        }
         let title = if is_single {
             name.clone()
         } else {
