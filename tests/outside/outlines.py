@@ -23,6 +23,7 @@ from shapely import affinity
 from shapely.geometry import LineString, Point, box
 
 from pictures import Artwork, declared, places_deviation, product
+from parts import pieces_of_parts
 from pieces import SIDES, editions_of, mm, pair, path_lines, pieces_of
 
 TOLERANCE_MM = 0.01  # what the tool promises
@@ -201,9 +202,10 @@ def check_counts(plan, pieces, project):
         require(told.get(piece, (0, 0)) == spares, f"{piece}: {spares} spares, the plan says {told.get(piece)}")
 
 
-def check(project_file, plan, talk=print):
+def check(project_file, plan, talk=print, sound=None):
+    """`sound` is the plan before it was damaged: what a part's first pieces look like is taken from there."""
     project = tomllib.loads(project_file.read_text())
-    pieces = pieces_of(project, project_file.parent)
+    pieces = pieces_of(project, project_file.parent) | pieces_of_parts(project, sound or plan)
     artwork = {
         (piece.id, edition.get("id", "")): [
             Artwork(table, piece, project_file.parent, project["job"]) for table in declared(piece, edition)
@@ -225,9 +227,10 @@ def first_place(plan):
 
 
 def first_operation(plan):
-    """The first operation that is not the cut of an outline."""
+    """The first operation that is not the cut of an outline; a loose one where there is none."""
     places = [place for sheet in plan["sheets"] for place in sheet["placements"]]
-    return next(o for place in places for o in place["operations"] if o["kind"] != "cut")
+    lines = (o for place in places for o in place["operations"] if o["kind"] != "cut")
+    return next(lines, {"kind": "cut", "path": ""})
 
 
 def nudge_path(thing):
@@ -319,7 +322,7 @@ def self_test(project_file, plan):
             print(f"not done: {name}: there is nothing of the kind")
             continue
         try:
-            check(project_file, damaged, talk=lambda text: None)
+            check(project_file, damaged, talk=lambda text: None, sound=plan)
         except Mismatch as found:
             print(f"caught: {name}: {found}")
         else:

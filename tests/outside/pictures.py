@@ -47,7 +47,10 @@ class Artwork:
         bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
         self.clip = grown(piece.area, bleed)
         if self.file:
-            self.matrix = self.matrix_of(table, piece.area.bounds[2:], proportion(folder / self.file))
+            panel = piece.panels[table["panel"]].bounds if "panel" in table else (0, 0, *piece.area.bounds[2:])
+            size = panel[2] - panel[0], panel[3] - panel[1]
+            matrix = self.matrix_of(table, size, proportion(folder / self.file))
+            self.matrix = product([1, 0, 0, 1, panel[0], panel[1]], matrix)
 
     def matrix_of(self, table, face_size, proportion):
         """[a, b, d, e, x, y] as shapely takes it."""

@@ -250,7 +250,7 @@ class Piece:
 
 
 def pieces_of(project, folder):
-    found, waiting = {}, list(project["piece"])
+    found, waiting = {}, list(project.get("piece", []))
     while waiting:
         table = waiting.pop(0)
         base = table.get("mount", {}).get("on", "").partition(":")[0]
