@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::BezPath;
+use kurbo::{Affine, BezPath};
 use roxmltree::{Document, Node};
 
 use super::compare::{PlannedPath, check_path, missing, size};
 use super::verdict::{FileVerdict, Finding, Tally};
-use super::{missing as missing_file, picture, trace};
+use super::{missing as missing_file, picture, svg, trace};
 use crate::diagnostic::Diagnostic;
 use crate::math::VERIFY_MM;
 use crate::plan::file::{FoldedEntry, PlanFile};
@@ -172,6 +172,16 @@ fn title(node: Node<'_, '_>) -> String {
     text.trim().to_owned()
 }
 
+/// The path of a node in the page's frame; `None` where it or a transform around it cannot be read.
+fn outline(path: Node<'_, '_>) -> Option<BezPath> {
+    let transforms = path.ancestors().filter_map(|n| n.attribute("transform"));
+    // From the inside out.
+    let page_from_path = transforms
+        .map(svg::transform)
+        .try_fold(Affine::IDENTITY, |inner, outer| Some(outer? * inner))?;
+    Some(page_from_path * trace::read(path.attribute("d")?).ok()?)
+}
+
 /// The panels in the order they are painted, each with the path of its paper: the first in its group.
 fn found_panels(document: &Document<'_>) -> Vec<FoundPanel> {
     let groups = document
@@ -180,19 +190,13 @@ fn found_panels(document: &Document<'_>) -> Vec<FoundPanel> {
     groups
         .map(|group| {
             let view = group.ancestors().find(|n| kind(*n) == Some("view"));
-            let is_moved = group
-                .ancestors()
-                .any(|n| n.attribute("transform").is_some());
             let paper = group
                 .children()
                 .find(|child| child.tag_name().name() == "path");
-            let data = paper.filter(|p| !is_moved && p.attribute("transform").is_none());
             FoundPanel {
                 view: view.map(title).unwrap_or_default(),
                 id: title(group),
-                path: data
-                    .and_then(|p| p.attribute("d"))
-                    .and_then(|d| trace::read(d).ok()),
+                path: paper.and_then(outline),
             }
         })
         .collect()
@@ -214,7 +218,7 @@ fn check_panels(tally: &mut Tally, found: &[FoundPanel], planned: &[PlannedPath]
         match &found[at].path {
             Some(drawn) => check_path(tally, path, drawn, planned),
             None => {
-                let message = format!("{} has no outline in the page's own frame", path.name);
+                let message = format!("{} has no outline that can be read", path.name);
                 tally.add(Finding::new("verify.shape", message).about(&path.id));
             }
         }

@@ -211,11 +211,10 @@ impl Reader {
         let Some(text) = node.attribute("transform") else {
             return Affine::IDENTITY;
         };
-        if let Ok(t) = text.parse::<Transform>() {
-            return Affine::new([t.a, t.b, t.c, t.d, t.e, t.f]);
-        }
-        self.problem(format!("holds the transform \"{text}\""));
-        Affine::IDENTITY
+        transform(text).unwrap_or_else(|| {
+            self.problem(format!("holds the transform \"{text}\""));
+            Affine::IDENTITY
+        })
     }
 
     fn path(&mut self, node: Node<'_, '_>, file_from_path: Affine, layer: Option<&'static str>) {
@@ -269,6 +268,12 @@ fn text_of(node: Node<'_, '_>, name: &str) -> String {
 fn layer_of(group: Node<'_, '_>) -> Option<&'static str> {
     let id = group.attribute("id")?;
     LAYERS.into_iter().find(|layer| *layer == id)
+}
+
+/// Reads the value of a `transform` attribute.
+pub(super) fn transform(text: &str) -> Option<Affine> {
+    let t = text.parse::<Transform>().ok()?;
+    Some(Affine::new([t.a, t.b, t.c, t.d, t.e, t.f]))
 }
 
 #[cfg(test)]

@@ -144,6 +144,9 @@ fn all_cut_files_of_a_job_have_one_extent_and_a_unit_of_one_millimetre() {
         ("herb-packet", ["215.9", "279.4"]),
         ("plant-labels", ["304.8", "304.8"]),
         ("bulb-box", ["210", "297"]),
+        ("seed-drawer", ["210", "297"]),
+        ("swap-slider", ["215.9", "279.4"]),
+        ("gift-kit", ["215.9", "279.4"]),
     ];
     over_cut_files(|name, file| {
         let (example, _) = name.split_once('/').unwrap();

@@ -17,7 +17,7 @@ const RIGHT: f64 = 0.20;
 /// How much darker what looks straight to the front is.
 const FRONT: f64 = 0.08;
 /// How much darker the back of the paper is: the inside of a box.
-const INSIDE: f64 = 0.16;
+const INSIDE: f64 = 0.13;
 /// How much of all this film takes.
 const ON_FILM: f64 = 0.4;
 
