@@ -1,11 +1,82 @@
 //! Projects that are begun from a few sizes, and sized down to a sheet.
 
 use std::fs;
+use std::num::NonZeroUsize;
 
+use sheetwright::construct::{KINDS, Kind};
 use sheetwright::job::{self, NewProject};
+use sheetwright::plan::{Effort, PlanOptions};
 use sheetwright::project::CutBy;
 
 use crate::program::{fresh_folder, parts, sheetwright};
+
+/// Every way that a construction is asked by, in millimetres and in inches on a grid, with sizes that every one of them takes.
+fn asked(kind: &Kind) -> Vec<NewProject> {
+    let (metric, inch) = match kind.dimensions {
+        1 => ("90 mm", "3 1/2 in"),
+        2 => ("90 x 60 mm", "3 1/2 x 2 1/2 in"),
+        _ => ("90 x 60 x 35 mm", "3 1/2 x 2 1/2 x 1 1/2 in"),
+    };
+    let mut asked = Vec::new();
+    for by in kind.sized_by {
+        let sized = |sizes: &str| NewProject {
+            sizes: vec![(*by, sizes.to_owned())],
+            ..NewProject::of(kind.name)
+        };
+        asked.push(sized(metric));
+        asked.push(NewProject {
+            grid: Some("1/16 in".to_owned()),
+            paper: Some("12 x 12 in".to_owned()),
+            ..sized(inch)
+        });
+    }
+    asked
+}
+
+fn glance() -> PlanOptions<'static> {
+    PlanOptions {
+        effort: Effort::Quick,
+        ..PlanOptions::default()
+    }
+}
+
+#[test]
+fn every_construction_begins_a_project_that_is_made_and_proved() {
+    assert!(!KINDS.is_empty());
+    for kind in KINDS {
+        for asked in asked(kind) {
+            let what = format!("{} {:?}", kind.name, asked.sizes);
+            let started =
+                job::new_project(&asked).unwrap_or_else(|found| panic!("{what}: {found:#?}"));
+            let project = &started.project.value;
+            let planned = job::plan(project, &glance()).unwrap();
+            let errors: Vec<_> = planned.warnings.iter().filter(|d| d.is_error()).collect();
+            assert!(errors.is_empty(), "{what}: {errors:#?}");
+            let made = job::make(project, &planned.value, NonZeroUsize::MIN).unwrap();
+            assert!(made.verdict.is_proved(), "{what}: {:#?}", made.verdict);
+        }
+    }
+}
+
+#[test]
+fn a_project_that_was_begun_says_what_was_asked_and_what_else_there_is() {
+    for kind in KINDS {
+        let asked = &asked(kind)[0];
+        let started = job::new_project(asked).unwrap();
+        let (by, sizes) = &asked.sizes[0];
+        assert!(
+            started
+                .text
+                .contains(&format!("# Asked for: {by} {sizes}.")),
+            "{}",
+            started.text
+        );
+        for parameter in kind.parameters {
+            let (key, text) = (parameter.key, &started.text);
+            assert!(text.contains(&format!("# {key} = ")), "no {key}:\n{text}");
+        }
+    }
+}
 
 #[test]
 fn what_was_asked_wrongly_is_shown_on_the_command_line() {
