@@ -10,12 +10,13 @@ use sheetwright::project::CutBy;
 
 use crate::program::{fresh_folder, parts, sheetwright};
 
-/// Every way that a construction is asked by, in millimetres and in inches on a grid, with sizes that every one of them takes.
+/// Every way that a construction is asked by, in millimetres and in inches on a grid, with sizes that
+/// every one of them takes and whose blanks a sheet holds.
 fn asked(kind: &Kind) -> Vec<NewProject> {
     let (metric, inch) = match kind.dimensions {
         1 => ("90 mm", "3 1/2 in"),
-        2 => ("90 x 60 mm", "3 1/2 x 2 1/2 in"),
-        _ => ("90 x 60 x 35 mm", "3 1/2 x 2 1/2 x 1 1/2 in"),
+        2 => ("60 x 40 mm", "2 1/2 x 1 1/2 in"),
+        _ => ("60 x 40 x 20 mm", "2 1/2 x 1 1/2 x 1 in"),
     };
     let mut asked = Vec::new();
     for by in kind.sized_by {
