@@ -15,7 +15,7 @@ use crate::program::{fresh_folder, parts, sheetwright};
 fn asked(kind: &Kind) -> Vec<NewProject> {
     let (metric, inch) = match kind.dimensions {
         1 => ("90 mm", "3 1/2 in"),
-        2 => ("60 x 40 mm", "2 1/2 x 1 1/2 in"),
+        2 => ("70 x 50 mm", "3 x 2 in"),
         _ => ("60 x 40 x 20 mm", "2 1/2 x 1 1/2 x 1 in"),
     };
     let mut asked = Vec::new();
