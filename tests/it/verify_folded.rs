@@ -119,7 +119,7 @@ fn what_is_changed_in_the_picture_of_a_folded_object_is_found() {
         let view = group(root, "view", "closed").unwrap();
         view.set("transform", "translate(5 0)".to_owned());
     });
-    assert_found(&shifted, SVG, "verify.shape");
+    assert_found(&shifted, SVG, "verify.moved");
 }
 
 #[test]
