@@ -80,7 +80,6 @@ impl Leaf {
 #[derive(Debug)]
 pub(super) struct Net {
     placed: Vec<Placed>,
-    slits: Vec<BezPath>,
     holes: Vec<BezPath>,
 }
 
@@ -135,7 +134,6 @@ impl Net {
         };
         Self {
             placed: vec![placed],
-            slits: Vec::new(),
             holes: Vec::new(),
         }
     }
@@ -159,11 +157,6 @@ impl Net {
             to_net: Affine::new([along.x, along.y, out.x, out.y, from.x, from.y]),
             up,
         });
-    }
-
-    /// Adds a slit, drawn in the frame of the first panel.
-    pub(super) fn slit(&mut self, path: BezPath) {
-        self.slits.push(path);
     }
 
     /// Adds a hole, a closed path in the frame of the first panel.
@@ -212,7 +205,7 @@ impl Net {
                     ..crease
                 })
                 .collect(),
-            slits: self.slits.iter().chain(&locks).map(settle).collect(),
+            slits: locks.iter().map(settle).collect(),
             holes: self.holes.iter().map(settle).collect(),
             grain: None,
         };

@@ -31,9 +31,7 @@
 //! the finished object stands; tops and lids are read from the front, so their up is the back. Bottoms, tabs and tuck flaps have no up.
 
 mod belly_band;
-#[allow(dead_code, reason = "drawn with by each construction in part")]
 mod blank;
-#[allow(dead_code, reason = "drawn with by each construction in part")]
 mod contour;
 mod diamond_envelope;
 mod double_slider;
