@@ -252,9 +252,10 @@ fn usual_thumb(given: &Given<'_>, most: Length) -> Length {
 #[cfg(test)]
 mod tests {
     use super::super::trial::{
-        asking, assert_mm, blank_mm, built, fact_mm, grids, inside_um, sizes, slide_mm, with,
+        asking, assert_clearance_kept, assert_mm, blank_mm, built, fact_mm, inside_um, slide_mm,
+        with,
     };
-    use super::super::{Asked, Grid, Value};
+    use super::super::{Grid, Value};
     use super::*;
     use crate::length::Size;
     use crate::project::JointKind;
@@ -350,25 +351,7 @@ mod tests {
 
     #[test]
     fn every_drawer_within_the_promised_sizes_is_sound_and_keeps_its_clearance() {
-        for (sizes, caliper) in sizes(30) {
-            for grid in grids() {
-                let made = built(&asking(&DRAWER, inside_um(&sizes), grid, caliper));
-                for mm in fact_mm(&made, "clearance of the drawer") {
-                    let step_mm = grid.step().to_mm();
-                    assert!(mm >= 0.6 - 1e-9 && mm < 0.6 + step_mm, "{mm} {step_mm}");
-                }
-                let outside: Vec<Length> = sizes
-                    .iter()
-                    .map(|s| Length::from_um(s * 9 / 10 + 12_000))
-                    .collect();
-                let given = asking(&DRAWER, Asked::Outside(outside.clone()), grid, caliper);
-                if let Ok(made) = (given.kind.build)(&given) {
-                    for (got, most) in fact_mm(&made, "outside").iter().zip(outside) {
-                        assert!(*got <= most.to_mm() + 1e-9);
-                    }
-                }
-            }
-        }
+        assert_clearance_kept(&DRAWER, "clearance of the drawer");
     }
 
     #[test]

@@ -213,3 +213,27 @@ pub(super) fn sizes(count: usize) -> Vec<([i64; 3], i64)> {
     }
     found
 }
+
+/// Asserts that whatever size within the promise is asked for inside, what moves is free by 0.6 mm, the usual clearance, and less than a
+/// step of the grid more; and that nothing asked for outside comes out larger.
+pub(super) fn assert_clearance_kept(kind: &Kind, clearance: &str) {
+    for (sizes, caliper) in sizes(30) {
+        for grid in grids() {
+            let made = built(&asking(kind, inside_um(&sizes), grid, caliper));
+            for mm in fact_mm(&made, clearance) {
+                let step_mm = grid.step().to_mm();
+                assert!(mm >= 0.6 - 1e-9 && mm < 0.6 + step_mm, "{mm} {step_mm}");
+            }
+            let outside: Vec<Length> = sizes
+                .iter()
+                .map(|s| Length::from_um(s * 9 / 10 + 12_000))
+                .collect();
+            let given = asking(kind, Asked::Outside(outside.clone()), grid, caliper);
+            if let Ok(made) = (given.kind.build)(&given) {
+                for (got, most) in fact_mm(&made, "outside").iter().zip(outside) {
+                    assert!(*got <= most.to_mm() + 1e-9);
+                }
+            }
+        }
+    }
+}

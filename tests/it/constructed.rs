@@ -153,7 +153,8 @@ fn project(made: Construction, given: &Given<'_>) -> Project {
     }
 }
 
-fn origin() -> Origin {
+/// Where all of it is declared.
+pub(crate) fn origin() -> Origin {
     Origin {
         key_path: "part[1]".to_owned(),
         place: Place {

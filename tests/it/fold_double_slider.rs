@@ -3,28 +3,17 @@
 use std::collections::BTreeMap;
 
 use kurbo::{Affine, BezPath, Rect};
-use sheetwright::construct::{self, Asked, Construction, Given, Grid, Made, Value};
-use sheetwright::diagnostic::{Diagnostic, Origin, Place};
+use sheetwright::construct::{self, Asked, Given, Grid, Value};
+use sheetwright::diagnostic::Diagnostic;
 use sheetwright::fold;
 use sheetwright::geometry::Outline;
 use sheetwright::length::{Length, LengthStyle, Size};
-use sheetwright::project::{
-    Best, CutBy, CutterProfile, Edition, Face, Job, Joint, JointKind, Maker, MarkUse, Piece,
-    PrinterProfile, Project, Stock, StockFace, StockSide, Surface, TrimmerProfile, TurnOver, Turns,
-};
+use sheetwright::project::{Face, Joint, JointKind, Project, Surface};
+
+use crate::constructed::{origin, project_of};
 
 fn um(um: i64) -> Length {
     Length::from_um(um)
-}
-
-fn origin() -> Origin {
-    Origin {
-        key_path: "part[1]".into(),
-        place: Place {
-            file: "project.toml".into(),
-            span: 0..0,
-        },
-    }
 }
 
 /// What is asked: what shows, paper and film in micrometres.
@@ -45,111 +34,10 @@ fn given(width_um: i64, height_um: i64, paper_um: i64, film_um: i64) -> Given<'s
     }
 }
 
-fn built(given: &Given<'_>) -> Construction {
-    (given.kind.build)(given).unwrap()
-}
-
-fn piece(made: &Made, stock: usize) -> Piece {
-    Piece {
-        id: format!("shed/{}", made.name),
-        name: made.title.clone(),
-        per_copy: made.per_copy,
-        outline: made.outline.clone(),
-        cut_by: Maker::Hand,
-        nicks: None,
-        panels: made.panels.clone(),
-        stock,
-        shows: StockSide::A,
-        grain: made.grain,
-        pattern_up: None,
-        turns: Turns::Quarters,
-        may_mirror: false,
-        operations: Vec::new(),
-        artwork: Vec::new(),
-        mount: None,
-        origin: origin(),
-    }
-}
-
-fn stock(id: &str, caliper: Size) -> Stock {
-    let size = |mm| Size::new(Length::from_mm(mm)).unwrap();
-    Stock {
-        id: id.into(),
-        name: id.into(),
-        format: "iso_a4_210x297mm".into(),
-        width: size(210),
-        height: size(297),
-        caliper: Some(caliper),
-        grammage_gsm: None,
-        grain: None,
-        on_hand: None,
-        is_clear: id == "band",
-        price: None,
-        face_a: StockFace::Printable,
-        face_b: StockFace::Printable,
-        offcut_of: None,
-        outline: None,
-        origin: origin(),
-    }
-}
-
-/// A project of one such object; each piece is of a stock of its own.
-fn project(given: &Given<'_>, made: Construction) -> Project {
-    let names: Vec<&'static str> = made.pieces.iter().map(|made| made.name).collect();
-    let size = |mm| Size::new(Length::from_mm(mm)).unwrap();
-    let job = Job {
-        name: "Plant swap".into(),
-        date: None,
-        cut_by: CutBy::Machine,
-        best: Best::FewestSheets,
-        rows: false,
-        lengths: LengthStyle::Millimetres,
-        gap: Length::ZERO,
-        least_offcut: (size(25), size(25)),
-        marks: MarkUse::Auto,
-        mark_scales: false,
-        caption: false,
-        turn_over: TurnOver::LeftRight,
-        hand_lines: false,
-        origin: origin(),
-    };
-    let edition = Edition {
-        id: String::new(),
-        name: String::new(),
-        copies: 1,
-        spares: 0,
-        stock_swaps: Vec::new(),
-        artwork_swaps: Vec::new(),
-        origin: origin(),
-    };
-    Project {
-        job,
-        stocks: names
-            .iter()
-            .map(|name| stock(name, given.calipers[name]))
-            .collect(),
-        pieces: made
-            .pieces
-            .iter()
-            .enumerate()
-            .map(|(i, made)| piece(made, i))
-            .collect(),
-        parts: Vec::new(),
-        assemblies: vec![made.assembly],
-        editions: vec![edition],
-        pins: Vec::new(),
-        paper_list_sha256: None,
-        assets: Vec::new(),
-        printer: PrinterProfile::default(),
-        cutter: CutterProfile::default(),
-        trimmer: TrimmerProfile::default(),
-    }
-}
-
 /// Shows 80 x 60 mm in card of 0.3 mm with film of 0.1 mm.
 fn example() -> Project {
     let given = given(80_000, 60_000, 300, 100);
-    project(&given, built(&given))
+    project_of(&given).unwrap()
 }
 
 fn errors(project: &Project) -> Vec<Diagnostic> {
@@ -164,7 +52,7 @@ fn redraw(project: &mut Project, name: &str, path: impl Fn(&BezPath) -> BezPath)
     let piece = project
         .pieces
         .iter_mut()
-        .find(|piece| piece.id == format!("shed/{name}"))
+        .find(|piece| piece.id == name)
         .unwrap();
     piece.outline = Outline::new(&path(&piece.outline.path()), 0.001).unwrap();
 }
@@ -224,7 +112,7 @@ fn double_sliders_of_many_sizes_and_papers_have_no_finding() {
             given.grid = grids[(i + j) % grids.len()];
             given.is_inch = (i + j) % grids.len() > 1;
             given.values.insert("thumb", Value::Length(um(10_000)));
-            let found = errors(&project(&given, built(&given)));
+            let found = errors(&project_of(&given).unwrap());
             assert_eq!(
                 found,
                 [],
@@ -274,12 +162,12 @@ fn a_film_half_a_millimetre_too_short_or_too_long_is_found() {
 fn a_slot_half_a_millimetre_too_low_or_too_high_is_found() {
     for um_off in [-500, 500] {
         let given = given(80_000, 60_000, 300, 100);
-        let mut project = project(&given, built(&given));
+        let mut project = project_of(&given).unwrap();
         // The front cover lies so much lower or higher, as on a frame that much thinner or thicker.
         let cover = project
             .pieces
             .iter()
-            .position(|piece| piece.id == "shed/front-cover")
+            .position(|piece| piece.id == "front-cover")
             .unwrap();
         let member = project.assemblies[0]
             .members
@@ -315,7 +203,7 @@ fn glue_on_a_sliding_face_is_found() {
         let piece = project
             .pieces
             .iter()
-            .position(|piece| piece.id == format!("shed/{name}"))
+            .position(|piece| piece.id == name)
             .unwrap();
         project.assemblies[0]
             .members
