@@ -80,7 +80,8 @@ pub mod construct;
 pub mod fold;
 pub mod load;
 
-// Plan.
+// Plan, and what lies on the table for it.
+pub mod handout;
 pub mod plan;
 
 // Draw.

@@ -9,6 +9,8 @@ use crate::drawing::{Colour, Drawing};
 pub struct Document {
     /// Title for the document information.
     pub title: String,
+    /// Author for the document information; `None` names nobody.
+    pub author: Option<String>,
     /// The pages.
     pub pages: Vec<Page>,
     /// How sheets are turned over when both sides are printed.

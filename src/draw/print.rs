@@ -33,6 +33,7 @@ pub(super) fn print_document(project: &Project, plan: &JobPlan) -> Document {
     }
     Document {
         title: project.job.name.clone(),
+        author: None,
         pages: pages.into_values().collect(),
         duplex: duplex(project.job.turn_over, plan),
     }

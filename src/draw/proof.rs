@@ -83,6 +83,7 @@ pub(super) fn proof_document(project: &Project, plan: &JobPlan) -> Document {
         .collect();
     Document {
         title: format!("{}, proof", project.job.name),
+        author: None,
         pages,
         duplex: Duplex::Simplex,
     }

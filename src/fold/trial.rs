@@ -55,6 +55,9 @@ pub(super) fn net(
         pattern_up: None,
         turns: Turns::Quarters,
         may_mirror: false,
+        treatments: Vec::new(),
+        finish: None,
+        have: 0,
         operations: creases
             .iter()
             .map(|(path, deg)| crease(path, *deg))
@@ -134,6 +137,9 @@ pub(super) fn project(pieces: Vec<Piece>) -> Project {
         assemblies: Vec::new(),
         editions: vec![edition],
         pins: Vec::new(),
+        tools: Vec::new(),
+        supplies: Vec::new(),
+        lesson: crate::project::Lesson::default(),
         paper_list_sha256: None,
         assets: Vec::new(),
         printer: PrinterProfile::default(),

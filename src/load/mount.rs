@@ -223,6 +223,7 @@ pub(super) fn settle(
         place,
         pose,
         standoff: mount.standoff,
+        oversize: Length::ZERO,
     };
     Some((shape, mount))
 }

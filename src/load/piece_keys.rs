@@ -100,6 +100,9 @@ pub(super) fn read(
         turns,
         may_mirror,
         operations: operations?,
+        treatments: Vec::new(),
+        finish: None,
+        have: 0,
         artwork: artwork
             .iter()
             .map(|(declared, origin)| declared.place(bounds, origin.clone()))

@@ -1,7 +1,7 @@
 //! Everything the user declared, valid: what `load` makes and every later stage reads.
 //!
 //! Read [`Project`] and [`Job`], then [`Piece`] with its [`Operation`]s and [`Artwork`], the [`Part`] and [`Assembly`] it may belong to, then [`Stock`] and [`Edition`], the [`PaperList`] that projects draw from, last the
-//! devices, [`PrinterProfile`], [`CutterProfile`] and [`TrimmerProfile`]. Sizes that were typed
+//! devices, [`PrinterProfile`], [`CutterProfile`] and [`TrimmerProfile`]. What is taught with them stands in [`Tool`], [`Treatment`], [`Supply`] and [`Lesson`]. Sizes that were typed
 //! are exact [`Length`](crate::length::Length)s; outlines and operation paths are `f64` millimetres in the piece frame
 //! (y down, front face towards you). Every declared thing keeps its [`Origin`](crate::diagnostic::Origin).
 
@@ -11,6 +11,7 @@ mod calibration;
 mod device;
 mod edition;
 mod job;
+mod lesson;
 mod nick;
 mod operation;
 mod paper_list;
@@ -20,6 +21,9 @@ mod pin;
 mod readings;
 mod running_band;
 mod stock;
+mod supply;
+mod tool;
+mod treatment;
 
 pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
 pub use assembly::{Assembly, Bend, Clearance, Joint, JointKind, Member, Patch, Surface};
@@ -27,6 +31,7 @@ pub use calibration::{Calibration, CutterCalibration, PrintMap};
 pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit, TrimmerProfile};
 pub use edition::{ArtworkSwap, Edition};
 pub use job::{Best, CutBy, Job, MarkUse, TurnOver};
+pub use lesson::{Caution, Lesson, Pricing, Step, When};
 pub use nick::Nicks;
 pub use operation::{Fold, Maker, Operation, OperationKind};
 pub use paper_list::{BookedJob, ListedOffcut, ListedStock, PaperList};
@@ -36,6 +41,9 @@ pub use pin::Pin;
 pub use readings::{ReadingSheet, Ruler, TypedReading};
 pub use running_band::{Rider, RunningBand, Stretch};
 pub use stock::{Edge, Price, Stock, StockFace, StockSide};
+pub use supply::{Amount, Need, Pack, Supply};
+pub use tool::{Finish, Tool, ToolKind};
+pub use treatment::{Embossing, TreatedPlace, Treatment, TreatmentKind};
 
 use crate::drawing::Asset;
 
@@ -56,6 +64,12 @@ pub struct Project {
     pub editions: Vec<Edition>,
     /// Pieces whose place is decided, in file order.
     pub pins: Vec<Pin>,
+    /// Tools on the table, in file order.
+    pub tools: Vec<Tool>,
+    /// What copies need besides paper, in file order.
+    pub supplies: Vec<Supply>,
+    /// What the maker says on the instruction sheet.
+    pub lesson: Lesson,
     /// SHA-256 of the list of paper on hand that stocks were drawn from, in hexadecimal.
     pub paper_list_sha256: Option<String>,
     /// Picture files, each once, in the order of first use.

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Artwork, Edge, Maker, Nicks, Operation, StockSide};
+use super::{Artwork, Edge, Finish, Maker, Nicks, Operation, StockSide, Treatment};
 use crate::diagnostic::Origin;
 use crate::geometry::{Outline, Pose};
 use crate::length::Length;
@@ -41,6 +41,12 @@ pub struct Piece {
     pub may_mirror: bool,
     /// Operations, in file order, without the cut of the outline.
     pub operations: Vec<Operation>,
+    /// Areas that are embossed, glued, stamped or left plain, in file order.
+    pub treatments: Vec<Treatment>,
+    /// How it gets its shape, where `outline` is only the rough one that is planned.
+    pub finish: Option<Finish>,
+    /// How many of it are there already, made before.
+    pub have: u32,
     /// Artwork, in file order, painted first to last.
     pub artwork: Vec<Artwork>,
     /// What it is mounted on.
@@ -98,6 +104,8 @@ pub struct Mount {
     pub pose: Pose,
     /// Distance from the face below, as made by foam pads; 0 is glued flat.
     pub standoff: Length,
+    /// How much larger it is cut on each side, to be trimmed flush once it is glued; its outline and pose count that in.
+    pub oversize: Length,
 }
 
 /// How the place of a mounted piece was declared.

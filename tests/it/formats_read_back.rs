@@ -42,6 +42,7 @@ fn every_format(reader: &str) -> PdfFile {
     });
     let document = Document {
         title: "Sheet formats".to_owned(),
+        author: None,
         pages: pages.collect(),
         duplex: Duplex::Simplex,
     };

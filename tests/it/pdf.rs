@@ -38,6 +38,7 @@ fn page(label: &str, [width_mm, height_mm]: [f64; 2], layers: Vec<PageLayer>) ->
 fn document(pages: Vec<Page>) -> Document {
     Document {
         title: "Plant-swap morning".into(),
+        author: None,
         pages,
         duplex: Duplex::Simplex,
     }

@@ -216,6 +216,7 @@ fn a_reveal_that_a_layer_may_cover_is_warned_of() {
             },
             pose: sheetwright::geometry::Pose::at(reveal_mm, reveal_mm),
             standoff: Length::ZERO,
+            oversize: Length::ZERO,
         });
         let paper = stock("oat", LETTER_MM);
         let pieces = vec![piece("card", 60.0, 40.0), layer];

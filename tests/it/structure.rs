@@ -25,7 +25,7 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 28] = [
+const ROOMS: [Room; 29] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
@@ -44,6 +44,8 @@ const ROOMS: [Room; 28] = [
     room("load", 3, &["construct"]),
     room("fold", 3, &[]),
     room("plan", 4, &[]),
+    // What lies on the table follows from a finished plan.
+    room("handout", 4, &["plan"]),
     room("draw", 5, &[]),
     room("emit", 6, &[]),
     room("verify", 7, &[]),

@@ -61,6 +61,9 @@ pub fn project(chart: &Chart, faces: ChartFaces) -> Project {
         assemblies: Vec::new(),
         editions: vec![edition()],
         pins: Vec::new(),
+        tools: Vec::new(),
+        supplies: Vec::new(),
+        lesson: crate::project::Lesson::default(),
         paper_list_sha256: None,
         assets: printed
             .iter()
@@ -185,6 +188,9 @@ fn piece(chart: &Chart) -> Piece {
         pattern_up: None,
         turns: Turns::None,
         may_mirror: false,
+        treatments: Vec::new(),
+        finish: None,
+        have: 0,
         operations: Vec::new(),
         artwork: Vec::new(),
         mount: None,

@@ -38,7 +38,7 @@ pub(super) fn finish(mut file: Document, book: &Book<'_>, streams: Streams) -> V
     set_forms(&mut file, book, &objects);
     set_pages(&mut file, book, &objects);
     set_catalog(&mut file, book, &groups);
-    set_information(&mut file, &book.document.title);
+    set_information(&mut file, book.document);
     file.version = VERSION.into();
     file.prune_objects();
     file.renumber_objects();
@@ -169,12 +169,16 @@ fn viewer_preferences(duplex: Duplex) -> Dictionary {
     }
 }
 
-fn set_information(file: &mut Document, title: &str) {
-    let information = file.add_object(dictionary! {
-        "Title" => text_string(title),
+fn set_information(file: &mut Document, document: &page::Document) {
+    let mut information = dictionary! {
+        "Title" => text_string(&document.title),
         "Creator" => text_string(PRODUCER),
         "Producer" => text_string(PRODUCER),
-    });
+    };
+    if let Some(author) = &document.author {
+        information.set("Author", text_string(author));
+    }
+    let information = file.add_object(information);
     file.trailer.set("Info", information);
 }
 

@@ -12,7 +12,7 @@ use super::form::{fits, free_of, slant_that_fits};
 use crate::geometry::shape;
 use crate::length::{Length, LengthStyle};
 use crate::paper::{self, Format, Standard};
-use crate::project::{CutBy, Edges, MarkUse, Project, StockFace, Turns};
+use crate::project::{CutBy, Edges, Lesson, MarkUse, Project, StockFace, Turns};
 
 /// A change after which a piece that found no place would find one.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,6 +57,9 @@ impl Trial {
     pub(super) fn new(project: &Project, piece: usize, edition: usize) -> Self {
         let mut job = Project {
             assets: Vec::new(),
+            tools: Vec::new(),
+            supplies: Vec::new(),
+            lesson: Lesson::default(),
             paper_list_sha256: None,
             pieces: project.pieces.clone(),
             stocks: project.stocks.clone(),

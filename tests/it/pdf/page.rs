@@ -148,6 +148,7 @@ fn titles_and_labels_keep_their_letters() {
     let title = "Plant-swap morning, Żółw bed – 24 × 2¼ in (кружок)";
     let document = Document {
         title: title.into(),
+        author: None,
         ..seed_swap()
     };
     let file = PdfFile::checked("title", &write(&document, &[], Streams::Packed));

