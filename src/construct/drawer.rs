@@ -288,7 +288,7 @@ mod tests {
     fn the_last_face_is_a_paper_short_and_the_joint_says_so() {
         let made = built(&worked());
         let meet = made.assembly.joints.iter().rev().find_map(|j| {
-            if let JointKind::Meet { gap } = j.kind {
+            if let JointKind::Meet { gap, .. } = j.kind {
                 Some(gap)
             } else {
                 None

@@ -88,8 +88,19 @@ pub(super) fn stuck_inside(member: usize, drawn: &Drawn, flap: &str, panel: &str
 
 /// Lets a free edge of one panel come to lie that far from another panel of the same piece.
 pub(super) fn meets(member: usize, free: &str, panel: &str, gap: Length) -> Joint {
+    meets_within(member, free, panel, gap, Length::ZERO)
+}
+
+/// Lets a free edge that is shorter than the other by `inset` at both ends come to lie that far from it.
+pub(super) fn meets_within(
+    member: usize,
+    free: &str,
+    panel: &str,
+    gap: Length,
+    inset: Length,
+) -> Joint {
     joint(
-        JointKind::Meet { gap },
+        JointKind::Meet { gap, inset },
         outside(member, free),
         outside(member, panel),
     )

@@ -8,7 +8,7 @@
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, FAR, FIRST, LAST, LEFT, RIGHT, TOP};
-use super::joint::{assembly, meets, member, stuck_inside, tucks};
+use super::joint::{assembly, meets_within, member, stuck_inside, tucks};
 use super::limits::{
     asked_key, refused_above, refused_calipers, refused_flap, refused_sizes, taper,
 };
@@ -389,10 +389,12 @@ impl Carton {
     fn joints(&self, drawn: &Drawn) -> Vec<Joint> {
         let mut joints = vec![
             stuck_inside(0, drawn, "tab", "right"),
-            meets(0, "right", "back", self.width - self.last),
+            // The sides are lower by what the dust flaps stand back at both ends.
+            meets_within(0, "right", "back", self.width - self.last, self.back),
         ];
         for end in self.ends() {
-            joints.push(meets(0, end.lid, end.closes_at, self.back));
+            let (gap, inset) = (self.back, self.aside);
+            joints.push(meets_within(0, end.lid, end.closes_at, gap, inset));
             joints.push(tucks(0, end.tuck, end.closes_at, self.tuck));
             for dust in end.dust {
                 joints.push(tucks(0, dust, end.lid, self.dust - self.aside));

@@ -77,14 +77,21 @@ impl<'a> Stand<'a> {
         hinges.map(|h| h.line)
     }
 
-    /// Whether a crease joins two panels of a member.
-    pub(super) fn are_hinged(&self, member: usize, a: &str, b: &str) -> bool {
+    /// The creases that join two panels of a member, in the frame of its piece.
+    pub(super) fn creases_between(&self, member: usize, a: &str, b: &str) -> Vec<Line> {
         let net = &self.bodies[member].net;
         let name = |facet: usize| net.panels[net.facets[facet].panel].name.as_str();
-        net.hinges.iter().any(|hinge| {
-            let [p, q] = hinge.facets.map(name);
+        let is_between = |facets: [usize; 2]| {
+            let [p, q] = facets.map(name);
             (p == a && q == b) || (p == b && q == a)
-        })
+        };
+        let hinges = net.hinges.iter().filter(|h| is_between(h.facets));
+        hinges.map(|h| h.line).collect()
+    }
+
+    /// Whether a crease joins two panels of a member.
+    pub(super) fn are_hinged(&self, member: usize, a: &str, b: &str) -> bool {
+        !self.creases_between(member, a, b).is_empty()
     }
 }
 

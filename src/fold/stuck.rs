@@ -268,7 +268,7 @@ impl Landing<'_> {
             .joints
             .iter()
             .filter_map(|joint| match &joint.kind {
-                JointKind::Meet { gap } => {
+                JointKind::Meet { gap, .. } => {
                     let is_here = is_same(&joint.from) && is_at_fold(&joint.to)
                         || is_same(&joint.to) && is_at_fold(&joint.from);
                     is_here.then(|| gap.to_mm())

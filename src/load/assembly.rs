@@ -15,9 +15,12 @@ use crate::length::{Length, Size};
 use crate::math::Angle;
 use crate::project::{Assembly, Member, Piece};
 
-/// How far glue may miss and edges may part in a net that somebody drew: half a millimetre is what careful folding by hand
-/// holds (common practice, no source).
-const USUAL_TOLERANCE: Length = Length::from_um(500);
+/// How far glue may miss and edges may part in a net that somebody drew: two tenths of a millimetre, the width of a line drawn with a sharp
+/// pencil, is as near as sizes are measured by hand (common practice, no source).
+const USUAL_TOLERANCE: Length = Length::from_um(200);
+
+/// The most that may be asked for: what a gap of more than a millimetre lets pass is seen by anyone (common practice, no source).
+const MOST_TOLERANCE: Length = Length::from_mm(1);
 
 /// Where the front of a root panel looks, as turns about x and then about z, in degrees by the right hand.
 const FACES: &[(&str, (f64, f64))] = &[
@@ -53,9 +56,11 @@ fn read(
     let name = table
         .optional("name", Value::words)
         .unwrap_or_else(|| id.clone());
-    let tolerance = table.optional("tolerance", Value::size).unwrap_or_else(|| {
-        Size::new(USUAL_TOLERANCE).expect("half a millimetre is more than nothing")
-    });
+    let tolerance = table
+        .optional("tolerance", read_tolerance)
+        .unwrap_or_else(|| {
+            Size::new(USUAL_TOLERANCE).expect("two tenths of a millimetre are more than nothing")
+        });
     let members = Members::read(table, &id, pieces, around);
     let joints: Vec<_> = table
         .tables("joint")
@@ -79,6 +84,25 @@ fn read(
         tolerance,
         origin: table.origin(),
     })
+}
+
+/// Reads how far glue may miss and edges may part.
+fn read_tolerance(value: &Value<'_>) -> Option<Size> {
+    let size = value.size()?;
+    if size.length() <= MOST_TOLERANCE {
+        return Some(size);
+    }
+    let show = |length: Length| value.mistakes().show_mm(length.to_mm());
+    let (most, usual) = (show(MOST_TOLERANCE), show(USUAL_TOLERANCE));
+    let message = format!(
+        "a tolerance of {} lets nets pass that do not close, and {most} is the most",
+        show(size.length())
+    );
+    let hint = format!(
+        "leave it out, for {usual}, or write {}",
+        value.typed(&format!("\"{usual}\""))
+    );
+    value.fail(code::NUMBER_RANGE, message, hint)
 }
 
 /// The members of an assembly: name, piece and place, as far as they could be read.

@@ -92,8 +92,10 @@ fn read_kind(table: &Table<'_>, kind: Kind) -> Option<JointKind> {
         }
         Kind::Meet => {
             let gap = table.optional("gap", Value::length);
+            let inset = table.optional("inset", Value::length);
             Some(JointKind::Meet {
                 gap: gap.unwrap_or(Length::ZERO),
+                inset: inset.unwrap_or(Length::ZERO),
             })
         }
         Kind::Tuck => {

@@ -102,11 +102,14 @@ pub enum JointKind {
         /// Thickness of what is between.
         glue: Length,
     },
-    /// The edges of two panels meet, all along: of their straight edges, the two that come nearest to it. Both ends of `from` are flush
-    /// with those of `to`, or as far before them as each other, as at a lid that is narrower than its box.
+    /// The edges of two panels meet, all along: of their straight edges, the two that come nearest to it, the crease by which they hang
+    /// together left out.
     Meet {
         /// Distance between the middles of the paper at the edges, as designed: 0 for mitred walls, a caliper where one laps the other.
         gap: Length,
+        /// How far both ends of the edge of `from` lie before those of `to`, as designed: 0 where they are flush, more at a lid that is
+        /// narrower than its box.
+        inset: Length,
     },
     /// A flap goes in behind a panel, not stuck: at the edge nearest to one of its creases, within the panel's width.
     Tuck {
