@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point};
 
-use crate::drawing::{Colour, Item, Paint};
+use crate::drawing::{Colour, Item, Paint, Weight};
 use crate::font::{self, Face};
 
 /// Where a line of text lies from its anchor point.
@@ -18,16 +18,22 @@ pub(super) struct TextLine {
     text: String,
     size_mm: f64,
     width_mm: f64,
+    weight: Weight,
 }
 
 impl TextLine {
     /// Returns the whole text at an em size.
     pub(super) fn new(text: &str, size_mm: f64) -> Self {
-        let width_mm = font::width_mm(&Face::carried(), text, size_mm);
+        Self::weighted(text, size_mm, Weight::Regular)
+    }
+
+    /// Returns the whole text in a weight at an em size.
+    pub(super) fn weighted(text: &str, size_mm: f64, weight: Weight) -> Self {
         Self {
             text: text.to_owned(),
             size_mm,
-            width_mm,
+            width_mm: font::width_mm(&Face::of(weight), text, size_mm),
+            weight,
         }
     }
 
@@ -75,7 +81,7 @@ impl TextLine {
     /// If a character is not in the carried font: `load` refuses those in a project, and our own words have none.
     pub(super) fn placed(self, matrix: Affine, colour: Colour) -> Item {
         let run = font::run(
-            &Face::carried(),
+            &Face::of(self.weight),
             &self.text,
             self.size_mm,
             matrix,

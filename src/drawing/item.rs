@@ -128,9 +128,20 @@ pub enum LineJoin {
     Bevel,
 }
 
+/// How heavy letters are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// For reading.
+    Regular,
+    /// For headings, and for what must not be missed.
+    Bold,
+}
+
 /// A line of text in the carried font.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GlyphRun {
+    /// Which of the font's weights the glyphs are of.
+    pub weight: Weight,
     /// The text, in NFC.
     pub text: String,
     /// Em size in millimetres.
@@ -146,7 +157,7 @@ pub struct GlyphRun {
 /// One glyph of a [`GlyphRun`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlacedGlyph {
-    /// Glyph number in the carried font.
+    /// Glyph number in the carried font of the run's weight.
     pub glyph: u16,
     /// Start of the glyph along the baseline, in millimetres.
     pub x_mm: f64,

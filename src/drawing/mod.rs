@@ -8,5 +8,7 @@ mod item;
 mod paint;
 
 pub use asset::{Asset, AssetContent, AssetIndex};
-pub use item::{Drawing, FillRule, GlyphRun, Item, LineCap, LineJoin, PlacedGlyph, Stroke, Tag};
+pub use item::{
+    Drawing, FillRule, GlyphRun, Item, LineCap, LineJoin, PlacedGlyph, Stroke, Tag, Weight,
+};
 pub use paint::{Colour, Gradient, GradientStop, Paint};

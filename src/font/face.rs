@@ -3,7 +3,11 @@
 use kurbo::{BezPath, Point};
 use ttf_parser::{GlyphId, OutlineBuilder};
 
-/// The carried font: Noto Sans Regular 1.04, with Latin, Greek, Cyrillic, fractions and arrows.
+use crate::drawing::Weight;
+
+/// The carried font: Noto Sans 1.04 in one of its weights, with Latin, Greek, Cyrillic, fractions and arrows.
+///
+/// Both weights show the same characters, each with glyph numbers of its own.
 ///
 /// Measures are in em, the size of the text; on a line of 3 mm text, 1 em is 3 mm.
 ///
@@ -21,24 +25,41 @@ use ttf_parser::{GlyphId, OutlineBuilder};
 pub struct Face {
     face: ttf_parser::Face<'static>,
     units_per_em: f64,
+    weight: Weight,
 }
 
 impl Face {
-    /// Returns the font. Nothing is copied; keep it where many glyphs are looked up.
+    /// Returns the regular weight. Nothing is copied; keep it where many glyphs are looked up.
     #[must_use]
     pub fn carried() -> Self {
-        let face = ttf_parser::Face::parse(Self::file(), 0)
+        Self::of(Weight::Regular)
+    }
+
+    /// Returns the font in this weight. Nothing is copied.
+    #[must_use]
+    pub fn of(weight: Weight) -> Self {
+        let face = ttf_parser::Face::parse(Self::file(weight), 0)
             .expect("the carried font is well formed, as the tests show");
         Self {
             units_per_em: f64::from(face.units_per_em()),
             face,
+            weight,
         }
     }
 
-    /// Returns the whole font file.
+    /// Returns the whole font file of a weight.
     #[must_use]
-    pub fn file() -> &'static [u8] {
-        ttf_noto_sans::REGULAR
+    pub fn file(weight: Weight) -> &'static [u8] {
+        match weight {
+            Weight::Regular => ttf_noto_sans::REGULAR,
+            Weight::Bold => ttf_noto_sans::BOLD,
+        }
+    }
+
+    /// Returns which weight it is.
+    #[must_use]
+    pub fn weight(&self) -> Weight {
+        self.weight
     }
 
     /// Returns the number of the glyph that shows `character`; `None` for what the font lacks and for control characters.
@@ -153,42 +174,60 @@ mod tests {
 
     #[test]
     fn measures_are_those_of_the_file() {
-        let face = Face::carried();
-        for (found, units) in [
-            (face.ascent_em(), 2189.0),
-            (face.descent_em(), 600.0),
-            (face.cap_height_em(), 1462.0),
-        ] {
-            assert!((found * 2048.0 - units).abs() < 1e-9, "{found}");
+        for weight in [Weight::Regular, Weight::Bold] {
+            let face = Face::of(weight);
+            for (found, units) in [
+                (face.ascent_em(), 2189.0),
+                (face.descent_em(), 600.0),
+                (face.cap_height_em(), 1462.0),
+            ] {
+                assert!((found * 2048.0 - units).abs() < 1e-9, "{found}");
+            }
         }
     }
 
     #[test]
     fn advances_are_those_of_the_file() {
-        let face = Face::carried();
-        for (character, units) in [
-            ('A', 1309.0),
-            ('H', 1518.0),
-            ('i', 528.0),
-            (' ', 532.0),
-            ('Ż', 1171.0),
-            ('½', 1618.0),
-            ('Ж', 1749.0),
+        for (character, regular, bold) in [
+            ('A', 1309.0, 1413.0),
+            ('H', 1518.0, 1567.0),
+            ('i', 528.0, 625.0),
+            (' ', 532.0, 532.0),
+            ('Ż', 1171.0, 1186.0),
+            ('½', 1618.0, 1804.0),
+            ('Ж', 1749.0, 1931.0),
         ] {
-            let advance = face.advance_em(face.glyph(character).unwrap());
-            assert!(
-                (advance * 2048.0 - units).abs() < 1e-9,
-                "{character}: {advance}"
-            );
+            for (weight, units) in [(Weight::Regular, regular), (Weight::Bold, bold)] {
+                let face = Face::of(weight);
+                let advance = face.advance_em(face.glyph(character).unwrap());
+                assert!(
+                    (advance * 2048.0 - units).abs() < 1e-9,
+                    "{character} {weight:?}: {advance}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn both_weights_show_the_same_characters() {
+        // What a project says is checked against the regular weight when it is read, and may then be set in either.
+        let [regular, bold] = [Weight::Regular, Weight::Bold].map(Face::of);
+        for character in (0..=u32::from(char::MAX)).filter_map(char::from_u32) {
+            let is_shown = |face: &Face| face.glyph(character).is_some();
+            assert_eq!(is_shown(&regular), is_shown(&bold), "{character:?}");
         }
     }
 
     #[test]
     fn outlines_stand_on_the_baseline_with_y_down() {
-        let face = Face::carried();
-        // H fills x 199 to 1317 and y 0 to 1462; the accented Ż is composed of two glyphs and reaches 1847 up.
-        for (character, x0, x1, top) in [('H', 199.0, 1317.0, 1462.0), ('Ż', 78.0, 1092.0, 1847.0)]
-        {
+        // A regular H fills x 199 to 1317 and y 0 to 1462; the accented Ż is composed of two glyphs and reaches 1847 up.
+        for (weight, character, x0, x1, top) in [
+            (Weight::Regular, 'H', 199.0, 1317.0, 1462.0),
+            (Weight::Regular, 'Ż', 78.0, 1092.0, 1847.0),
+            (Weight::Bold, 'H', 184.0, 1382.0, 1462.0),
+            (Weight::Bold, 'Ż', 49.0, 1137.0, 1894.0),
+        ] {
+            let face = Face::of(weight);
             let b = face.outline(face.glyph(character).unwrap()).bounding_box();
             let found = [b.x0 * 2048.0, b.x1 * 2048.0, -b.y0 * 2048.0, b.y1 * 2048.0];
             for (found, want) in found.iter().zip([x0, x1, top, 0.0]) {
@@ -198,6 +237,7 @@ mod tests {
                 );
             }
         }
+        let face = Face::carried();
         assert!(face.outline(face.glyph(' ').unwrap()).is_empty());
     }
 

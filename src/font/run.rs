@@ -76,7 +76,7 @@ pub fn width_mm(face: &Face, text: &str, size_mm: f64) -> f64 {
         .sum()
 }
 
-/// Returns `text` set on one line, the baseline along x from the origin of text space, at an em of `size_mm`.
+/// Returns `text` set on one line in the weight of `face`, the baseline along x from the origin of text space, at an em of `size_mm`.
 ///
 /// `matrix` maps text space (mm, y down) to the surrounding space.
 ///
@@ -102,6 +102,7 @@ pub fn run(
         x_mm += face.advance_em(glyph) * size_mm;
     }
     Ok(GlyphRun {
+        weight: face.weight(),
         text,
         size_mm,
         glyphs,

@@ -26,8 +26,8 @@ pub(super) struct Book<'a> {
     pub(super) forms: BTreeMap<usize, Content>,
     /// Opacities, gradients and layers.
     pub(super) shelf: Shelf,
-    /// The carried font as far as it is used.
-    pub(super) typeface: Typeface,
+    /// The carried font, each weight as far as it is used, by its name.
+    pub(super) typefaces: BTreeMap<Resource, Typeface>,
     assets: &'a [Asset],
     seen: BTreeSet<usize>,
 }
@@ -40,7 +40,7 @@ impl<'a> Book<'a> {
             pages: Vec::new(),
             forms: BTreeMap::new(),
             shelf: Shelf::default(),
-            typeface: Typeface::new(),
+            typefaces: BTreeMap::new(),
             assets,
             seen: BTreeSet::new(),
         };
@@ -70,7 +70,10 @@ impl<'a> Book<'a> {
 
     /// Notes that these glyphs are used; returns them as the operand of `TJ`.
     pub(super) fn text(&mut self, run: &GlyphRun) -> String {
-        self.typeface.codes(run)
+        self.typefaces
+            .entry(Resource::Font(run.weight))
+            .or_insert_with(|| Typeface::new(run.weight))
+            .codes(run)
     }
 
     /// Returns a vector picture that is seen and has no stream yet; pictures may show further pictures.

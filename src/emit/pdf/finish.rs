@@ -71,8 +71,8 @@ fn objects(file: &mut Document, book: &Book<'_>, groups: &[Object]) -> BTreeMap<
     for (index, group) in groups.iter().enumerate() {
         objects.insert(Resource::Layer(index), group.clone());
     }
-    if let Some(font) = book.typeface.embed(file) {
-        objects.insert(Resource::Font, font.into());
+    for (resource, typeface) in &book.typefaces {
+        objects.insert(*resource, typeface.embed(file).into());
     }
     objects
 }

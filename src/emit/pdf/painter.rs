@@ -158,7 +158,7 @@ impl<'a, 'b> Painter<'a, 'b> {
         let codes = self.book.text(run);
         self.painted(Side::Fill, &run.paint, to_stream, |content| {
             content.operator("BT");
-            content.name(Resource::Font);
+            content.name(Resource::Font(run.weight));
             content.number(run.size_mm).operator("Tf");
             // Glyphs stand y up, the run's text space is y down.
             content.matrix(run.matrix * Affine::FLIP_Y).operator("Tm");

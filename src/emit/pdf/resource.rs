@@ -5,7 +5,7 @@ use std::fmt;
 use kurbo::Affine;
 use printpdf::Shading;
 
-use crate::{draw::page::ProcessStep, emit::number};
+use crate::{draw::page::ProcessStep, drawing::Weight, emit::number};
 
 /// Decimals of an opacity: a tenth of one of 256 levels.
 const OPACITY_DECIMALS: usize = 4;
@@ -13,8 +13,8 @@ const OPACITY_DECIMALS: usize = 4;
 /// A thing with a name in the resources of a content stream. The numbers are positions on the [`Shelf`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Resource {
-    /// The carried font.
-    Font,
+    /// The carried font in one of its weights.
+    Font(Weight),
     /// An opacity.
     State(usize),
     /// A gradient in its place.
@@ -29,7 +29,7 @@ impl Resource {
     /// Returns the key of the resource dictionary that lists this kind.
     pub(super) fn category(self) -> &'static str {
         match self {
-            Self::Font => "Font",
+            Self::Font(_) => "Font",
             Self::State(_) => "ExtGState",
             Self::Pattern(_) => "Pattern",
             Self::Layer(_) => "Properties",
@@ -42,7 +42,8 @@ impl fmt::Display for Resource {
     /// Writes the name, counted from 1; the same in every stream of the file.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Font => write!(f, "F1"),
+            Self::Font(Weight::Regular) => write!(f, "F1"),
+            Self::Font(Weight::Bold) => write!(f, "F2"),
             Self::State(index) => write!(f, "G{}", index + 1),
             Self::Pattern(index) => write!(f, "P{}", index + 1),
             Self::Layer(index) => write!(f, "L{}", index + 1),

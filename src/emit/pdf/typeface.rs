@@ -12,7 +12,7 @@ use kurbo::Shape;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, dictionary};
 
 use crate::{
-    drawing::GlyphRun,
+    drawing::{GlyphRun, Weight},
     emit::number,
     font::{self, Face, Subset},
 };
@@ -34,10 +34,8 @@ const MAP_TAIL: &str = "endcmap\nCMapName currentdict /CMap defineresource pop\n
 
 /// Flag of a font whose characters are not those of Latin text alone (ISO 32000-1, table 123).
 const SYMBOLIC: i64 = 4;
-/// Width of an upright stem of a regular weight, from memory; readers use it only if they must replace the font.
-const STEM_UNITS: i64 = 80;
 
-/// The glyphs that a document shows, each with the character it stands for.
+/// The glyphs of one weight that a document shows, each with the character it stands for.
 ///
 /// A glyph that stands for two characters (a font may draw the Greek letter and the ohm sign alike) has two codes, so that text is
 /// copied as it was written.
@@ -50,10 +48,10 @@ pub(super) struct Typeface {
 }
 
 impl Typeface {
-    /// Returns the carried font with no glyph shown.
-    pub(super) fn new() -> Self {
+    /// Returns the carried font in a weight, with no glyph shown.
+    pub(super) fn new(weight: Weight) -> Self {
         Self {
-            face: Face::carried(),
+            face: Face::of(weight),
             codes: BTreeMap::new(),
             shown: Vec::new(),
         }
@@ -87,25 +85,21 @@ impl Typeface {
         })
     }
 
-    /// Adds the font to a file, or nothing if no text is shown.
-    pub(super) fn embed(&self, file: &mut Document) -> Option<ObjectId> {
-        if self.shown.is_empty() {
-            return None;
-        }
+    /// Adds the font to a file.
+    pub(super) fn embed(&self, file: &mut Document) -> ObjectId {
         let glyphs = self.shown.iter().map(|(glyph, _)| *glyph);
-        let subset = font::subset(&glyphs.collect::<BTreeSet<_>>());
+        let subset = font::subset(self.face.weight(), &glyphs.collect::<BTreeSet<_>>());
         let descendant = self.descendant(file, &subset);
         let descendant = file.add_object(descendant);
         let unicode = add_stream(file, self.code_to_unicode().into());
-        let font = file.add_object(dictionary! {
+        file.add_object(dictionary! {
             "Type" => "Font",
             "Subtype" => "Type0",
             "BaseFont" => Object::Name(subset.name.into()),
             "Encoding" => "Identity-H",
             "DescendantFonts" => vec![descendant.into()],
             "ToUnicode" => unicode,
-        });
-        Some(font)
+        })
     }
 
     fn descendant(&self, file: &mut Document, subset: &Subset) -> Dictionary {
@@ -143,7 +137,7 @@ impl Typeface {
             "Ascent" => units(self.face.ascent_em()),
             "Descent" => units(-self.face.descent_em()),
             "CapHeight" => units(self.face.cap_height_em()),
-            "StemV" => STEM_UNITS,
+            "StemV" => stem_units(self.face.weight()),
             "FontFile2" => program,
         }
     }
@@ -199,6 +193,14 @@ impl Typeface {
 
     fn width_units(&self, glyph: u16) -> f64 {
         self.face.advance_em(glyph) * UNITS_PER_EM
+    }
+}
+
+/// Width of an upright stem, from memory; readers use it only if they must replace the font.
+const fn stem_units(weight: Weight) -> i64 {
+    match weight {
+        Weight::Regular => 80,
+        Weight::Bold => 140,
     }
 }
 

@@ -153,7 +153,7 @@ impl<'a> Canvas<'a> {
 
     fn glyphs(&mut self, run: &GlyphRun, to_px: Affine, mask: Option<&Mask>) {
         let paint = skia_paint(&run.paint);
-        let face = Face::carried();
+        let face = Face::of(run.weight);
         for placed in &run.glyphs {
             let glyph_to_px = to_px
                 * run.matrix

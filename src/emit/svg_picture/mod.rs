@@ -170,7 +170,7 @@ impl Writer<'_> {
     }
 
     fn glyphs(&mut self, run: &GlyphRun, decimals: usize) -> Group {
-        let face = Face::carried();
+        let face = Face::of(run.weight);
         let mut line = BezPath::new();
         for placed in &run.glyphs {
             let map =

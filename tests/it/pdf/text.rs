@@ -2,7 +2,7 @@
 
 use kurbo::Affine;
 use sheetwright::{
-    drawing::{Colour, GlyphRun, Gradient, GradientStop, Item, Paint},
+    drawing::{Colour, GlyphRun, Gradient, GradientStop, Item, Paint, Weight},
     font::{self, Face},
 };
 
@@ -63,6 +63,43 @@ fn the_font_is_an_embedded_subset_with_unicode() {
 
     let blank = written("no-font", LABEL_MM, Vec::new(), &[]);
     assert!(!blank.unpacked().contains("/Font"));
+}
+
+#[test]
+fn two_weights_are_two_embedded_subsets_and_read_as_written() {
+    // Glyph numbers and widths differ between the weights, and the same words are set in both.
+    let words = "Score Żółw at 2¼ in";
+    let set = |weight, y_mm| {
+        let face = Face::of(weight);
+        let place = Affine::translate((5.0, y_mm));
+        Item::Glyphs(font::run(&face, words, 6.0, place, black()).unwrap())
+    };
+    let items = vec![set(Weight::Bold, 15.0), set(Weight::Regular, 30.0)];
+    let file = written("weights", LABEL_MM, items, &[]);
+    let list = run("pdffonts", &[&file.path]);
+    let mut names = Vec::new();
+    for line in list.lines().skip(2) {
+        let columns: Vec<&str> = line.split_whitespace().collect();
+        assert_eq!(columns[4..7], ["yes", "yes", "yes"], "{list}");
+        names.push(columns[0].split_once('+').unwrap().1);
+    }
+    names.sort_unstable();
+    assert_eq!(names, ["NotoSans", "NotoSans-Bold"], "{list}");
+    for text in [
+        run("pdftotext", &["-layout", &file.path, "-"]),
+        run("mutool", &["draw", "-q", "-F", "txt", &file.path]),
+    ] {
+        let lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+        assert_eq!(lines.collect::<Vec<_>>(), [words, words]);
+    }
+    // Read from the tables of both files: H 1518 and 1567 of 2048 units, i 528 and 625.
+    let widths = |name: &str| {
+        let font = format!("pages/1/Resources/Font/{name}/DescendantFonts/1/W");
+        file.object(&font)
+    };
+    let units = |advance: f64| format!("{:.3}", advance * 1000.0 / 2048.0);
+    assert!(widths("F1").contains(&units(528.0)), "{}", widths("F1"));
+    assert!(widths("F2").contains(&units(625.0)), "{}", widths("F2"));
 }
 
 #[test]
