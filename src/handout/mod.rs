@@ -2,13 +2,22 @@
 //! order, with which face up, what it costs, and what to try first.
 //!
 //! [`handout`] makes a [`Handout`] from a project and its plan; `draw` sets it on pages, `plan.json` carries it, and nothing about it is
-//! decided later. Read `model` first. Then `piece_work` (what is done to each piece, with `scores` and `treatments`), `gluing` (in which
+//! decided later. Read `model` first. Then `piece_work` (what is done to each piece, with `scores`, `treatments` and `layer`; `crease_lines`, `fence` and
+//! `embossed` say what scores are made of), `gluing` (in which
 //! order things are stuck), `steps`, `shopping`, `cost`, `kit` and `cautions`.
 //!
 //! A score is given from one edge of the piece, the fence. Of positions that are no whole step of the maker's rule only the position itself
 //! is rounded, never a width between two: so widths add up to the whole.
 
+mod crease_lines;
+mod embossed;
+mod fence;
+mod layer;
 mod model;
+mod piece_work;
+mod scores;
+mod treatments;
+mod words;
 
 pub use model::{
     Bought, Cost, FitTest, Glueing, GrooveFit, Handout, KitLine, LayerOn, Outlay, PieceWork, Score,
@@ -26,7 +35,7 @@ pub fn handout(project: &Project, plan: &JobPlan) -> Handout {
     let _ = plan;
     Handout {
         style: project.job.lengths,
-        pieces: Vec::new(),
+        pieces: piece_work::pieces(project),
         gluing: Vec::new(),
         steps: Vec::new(),
         tools: Vec::new(),

@@ -47,6 +47,9 @@ mod fold_constructions;
 mod fold_mutants;
 mod folded_outside;
 
+// What lies on the maker's table.
+mod handout_scores;
+
 // How lengths are spelled, read and shown.
 mod length_spellings;
 

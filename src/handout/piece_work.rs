@@ -1,0 +1,94 @@
+//! What is done to each kind of piece: how many, how large, where it is scored, what is done to its areas, what it lies on.
+
+use super::layer::layer_on;
+use super::model::PieceWork;
+use super::scores::{scored_face, scores};
+use super::treatments::treated;
+use crate::geometry::Outline;
+use crate::length::Length;
+use crate::project::{Piece, Project};
+
+/// Returns what is done to every kind of piece, in project order.
+pub(super) fn pieces(project: &Project) -> Vec<PieceWork> {
+    let work = (0..project.pieces.len()).map(|index| piece_work(project, index));
+    work.collect()
+}
+
+fn piece_work(project: &Project, index: usize) -> PieceWork {
+    let piece = &project.pieces[index];
+    let outline = outline_when_scored(piece);
+    let face = scored_face(piece);
+    let (scores, by_fence) = scores(project, piece, outline, face);
+    let (size, rough) = sizes(piece);
+    let wanted = wanted(project, piece);
+    PieceWork {
+        piece: index,
+        per_copy: piece.per_copy,
+        wanted,
+        have: there_already(project, index).min(wanted),
+        size,
+        rough,
+        is_rectangle: outline.is_rectangle(),
+        scores,
+        scored_face: face,
+        by_fence,
+        treated: treated(project, piece),
+        layer: layer_on(project, piece),
+    }
+}
+
+/// The edge that a piece has while it is scored: after a punch or a die, before it is trimmed flush.
+fn outline_when_scored(piece: &Piece) -> &Outline {
+    let finished = piece.finish.as_ref().map(|finish| &finish.finished);
+    finished.unwrap_or(&piece.outline)
+}
+
+/// Width and height of the finished box, and those it is cut to first where they are others.
+fn sizes(piece: &Piece) -> ((Length, Length), Option<(Length, Length)>) {
+    let (width, height) = box_size(&piece.outline);
+    if let Some(finish) = &piece.finish {
+        return (box_size(&finish.finished), Some((width, height)));
+    }
+    let oversize = piece.mount.as_ref().map_or(Length::ZERO, |m| m.oversize);
+    if oversize > Length::ZERO {
+        let finished = (width - oversize * 2, height - oversize * 2);
+        return (finished, Some((width, height)));
+    }
+    ((width, height), None)
+}
+
+fn box_size(outline: &Outline) -> (Length, Length) {
+    let bounds = outline.bounds();
+    (
+        Length::nearest_mm(bounds.width()),
+        Length::nearest_mm(bounds.height()),
+    )
+}
+
+/// How many all wanted copies need.
+fn wanted(project: &Project, piece: &Piece) -> u32 {
+    let copies: u32 = project.editions.iter().map(|e| e.copies).sum();
+    copies.saturating_mul(piece.per_copy)
+}
+
+/// How many there are before anything is cut: made before, or left by the passes of a die that other pieces need anyway.
+fn there_already(project: &Project, index: usize) -> u32 {
+    let left = project.pieces.iter().filter_map(|other| {
+        let finish = other.finish.as_ref()?;
+        let (_, each) = finish.also.iter().find(|(piece, _)| *piece == index)?;
+        let passes = wanted(project, other).saturating_sub(other.have);
+        Some(passes.saturating_mul(*each))
+    });
+    left.fold(project.pieces[index].have, u32::saturating_add)
+}
+
+impl PieceWork {
+    /// Returns the width and height that it has while it is scored: before it is glued and trimmed flush.
+    ///
+    /// Widths between scores add up to these.
+    #[must_use]
+    pub fn scored_size(&self) -> (Length, Length) {
+        let is_trimmed_later = self.layer.as_ref().is_some_and(|layer| layer.trim_flush);
+        self.rough.filter(|_| is_trimmed_later).unwrap_or(self.size)
+    }
+}

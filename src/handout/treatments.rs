@@ -1,0 +1,86 @@
+//! What is done to areas of a piece, in words and in the order of work: emboss and leave plain, then stamp, then glue.
+
+use super::model::TreatedWork;
+use super::words;
+use crate::project::{Embossing, Face, Piece, Project, TreatedPlace, Treatment, TreatmentKind};
+
+/// Returns what is done to the areas of a piece, in the order of work.
+pub(super) fn treated(project: &Project, piece: &Piece) -> Vec<TreatedWork> {
+    let mut work: Vec<(u8, TreatedWork)> = piece
+        .treatments
+        .iter()
+        .enumerate()
+        .map(|(i, treatment)| {
+            let words = in_words(project, treatment);
+            let treatment_work = TreatedWork {
+                treatment: i,
+                words,
+            };
+            (turn(&treatment.kind), treatment_work)
+        })
+        .collect();
+    work.sort_by_key(|(turn, _)| *turn);
+    work.into_iter().map(|(_, work)| work).collect()
+}
+
+/// When it is done: what is left plain is named while the rest is embossed.
+const fn turn(kind: &TreatmentKind) -> u8 {
+    match kind {
+        TreatmentKind::Embossed(_) => 0,
+        TreatmentKind::Plain => 1,
+        TreatmentKind::Stamped => 2,
+        TreatmentKind::Glued { .. } => 3,
+    }
+}
+
+fn in_words(project: &Project, treatment: &Treatment) -> String {
+    let place = place(&treatment.place);
+    let face = match treatment.face {
+        Face::Front => "",
+        Face::Back => " on the back",
+    };
+    let mut text = match &treatment.kind {
+        TreatmentKind::Embossed(how) => format!("emboss {place}{face} {}", embossing(project, how)),
+        TreatmentKind::Plain => format!("leave {place}{face} plain"),
+        TreatmentKind::Stamped => format!("stamp or write on {place}{face}"),
+        TreatmentKind::Glued { with } => {
+            let with = with.map(|supply| format!(" with {}", project.supplies[supply].name));
+            format!("glue {place}{face}{}", with.unwrap_or_default())
+        }
+    };
+    if let Some(note) = &treatment.note {
+        text.push_str(": ");
+        text.push_str(note);
+    }
+    text
+}
+
+fn place(place: &TreatedPlace) -> String {
+    match place {
+        TreatedPlace::Whole => "the whole piece".to_owned(),
+        TreatedPlace::Panels(names) => {
+            let names: Vec<String> = names.iter().map(|name| words::panel(name)).collect();
+            words::listed(&names)
+        }
+        TreatedPlace::Area(_) => "the area that is drawn".to_owned(),
+    }
+}
+
+/// `with the leaf plate, left edge in first, then the right edge, top of the pattern towards the top edge`.
+fn embossing(project: &Project, how: &Embossing) -> String {
+    let mut text = format!("with {}", project.tools[how.tool].name);
+    for (i, edge) in how.goes_in.iter().enumerate() {
+        let edge = words::edge(*edge);
+        text.push_str(&match i {
+            0 => format!(", {edge} edge in first"),
+            _ => format!(", then the {edge} edge"),
+        });
+    }
+    if let Some(up) = how.up {
+        let edge = words::edge(up);
+        text.push_str(&format!(
+            ", top of the pattern towards the piece's {edge} edge"
+        ));
+    }
+    text
+}
