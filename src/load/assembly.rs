@@ -32,17 +32,22 @@ const FACES: &[(&str, (f64, f64))] = &[
     ("right", (270.0, 90.0)),
 ];
 
-/// Reads all assemblies; `None` where one has a mistake.
-pub(super) fn read_all(
-    tables: &[Table<'_>],
-    parts: &Ids,
-    pieces: &[Option<ReadPiece>],
-    around: Surroundings<'_>,
-) -> Vec<Option<Assembly>> {
+/// Reads the ids of all assemblies, which none of the parts may have.
+pub(super) fn read_ids(tables: &[Table<'_>], parts: &Ids) -> Ids {
     let ids = Ids::gather("assembly", tables);
     if let Some(first) = tables.first() {
         ids.refuse_those_of(parts, first.mistakes());
     }
+    ids
+}
+
+/// Reads all assemblies; `None` where one has a mistake.
+pub(super) fn read_all(
+    tables: &[Table<'_>],
+    ids: &Ids,
+    pieces: &[Option<ReadPiece>],
+    around: Surroundings<'_>,
+) -> Vec<Option<Assembly>> {
     let read = |(i, table)| read(table, ids.get(i), pieces, around);
     tables.iter().enumerate().map(read).collect()
 }

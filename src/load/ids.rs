@@ -51,6 +51,16 @@ impl Ids {
             .map_or_else(String::new, |(id, _)| id.clone())
     }
 
+    /// Returns the position of an id, if it is one of them.
+    pub(super) fn position(&self, id: &str) -> Option<usize> {
+        self.names().position(|name| name == Some(id))
+    }
+
+    /// How many things there are, those without a readable id included.
+    pub(super) const fn len(&self) -> usize {
+        self.declared.len()
+    }
+
     /// Reads an id that must be declared, and returns its position.
     pub(super) fn find(&self, value: &Value<'_>) -> Option<usize> {
         self.find_text(value.mistakes(), &value.origin(), value.raw_text()?)
@@ -63,8 +73,7 @@ impl Ids {
         origin: &Origin,
         id: &str,
     ) -> Option<usize> {
-        let found = self.names().position(|name| name == Some(id));
-        found.or_else(|| {
+        self.position(id).or_else(|| {
             let known: Vec<_> = self.names().flatten().collect();
             if known.is_empty() || known.len() < self.declared.len() {
                 // It may be one of those that could not be read, which are reported already.
@@ -72,7 +81,7 @@ impl Ids {
             }
             let hint = match nearest(id, known.iter().copied()) {
                 Some(near) => format!("write \"{near}\""),
-                None => format!("the {}s are {}", self.kind, quoted(&known)),
+                None => format!("the {} are {}", plural(self.kind), quoted(&known)),
             };
             let message = format!("no {} has the id \"{id}\"", self.kind);
             mistakes.fail(code::ID_UNKNOWN, origin, message, hint)
@@ -86,6 +95,15 @@ impl Ids {
             if let Some((_, by)) = declared.find(|(other, _)| other == id) {
                 mistakes.push(taken(id, &format!("a {}", others.kind), origin, by));
             }
+        }
+    }
+
+    /// Returns the ids of two kinds that are looked for together, under the second one's name.
+    pub(super) fn followed_by(&self, second: &Self) -> Self {
+        let both = self.declared.iter().chain(&second.declared);
+        Self {
+            kind: second.kind,
+            declared: both.cloned().collect(),
         }
     }
 
@@ -167,7 +185,16 @@ fn example(kind: &str) -> &'static str {
         "offcut" => "oat-1",
         "part" => "tin",
         "assembly" => "box",
+        "tool" => "board",
+        "supply" => "ribbon",
         _ => "sage",
+    }
+}
+
+fn plural(kind: &str) -> String {
+    match kind.strip_suffix('y') {
+        Some(stem) => format!("{stem}ies"),
+        None => format!("{kind}s"),
     }
 }
 

@@ -6,9 +6,9 @@
 //! Reading order: `document` and `mistakes` (with `code`), then `table` and `value`, with which all else is written (and `ids` and
 //! `sides`, which several tables share). After that `read_project`, and one file for each table of the format: `job`, `stock` (with
 //! `format`, `offcut` and `paper_weight`), `piece` (with `piece_keys`, `nick` and `mirror`), `shape` (with `strip` and `svg_outline`),
-//! `operation`, `panel`, `artwork` (with `artwork_panel`), `mount` (with `reveal`), `part` (with `part_asked` and `part_paper`; `source`
-//! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `device` (with
-//! `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
+//! `operation`, `panel`, `artwork` (with `artwork_panel`), `treatment` (with `embossing`), `finish`, `mount` (with `reveal`), `part` (with `part_asked` and `part_paper`; `source`
+//! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `tool`, `supply` (with `wrap`),
+//! `lesson` (with `money`), `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
 //! `paper_list` reads it, `on_hand` draws from it and `edit` changes it; `scale` makes a project larger or smaller. Pictures are decoded
 //! by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
@@ -22,14 +22,18 @@ mod device;
 mod document;
 mod edit;
 mod edition;
+mod embossing;
+mod finish;
 mod format;
 mod ids;
 mod job;
 mod joint;
 mod jpeg;
+mod lesson;
 mod mark_readings;
 mod mirror;
 mod mistakes;
+mod money;
 mod mount;
 mod nick;
 mod offcut;
@@ -54,12 +58,16 @@ mod sides;
 mod source;
 mod stock;
 mod strip;
+mod supply;
 mod svg_outline;
 mod svg_paint;
 mod svg_picture;
 mod svg_source;
 mod table;
+mod tool;
+mod treatment;
 mod value;
+mod wrap;
 
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};
 pub use code::CODES;

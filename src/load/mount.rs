@@ -27,6 +27,8 @@ pub(super) struct Declared {
     place: Place,
     pub(super) plies: u32,
     standoff: Length,
+    oversize: Length,
+    oversize_origin: Origin,
     on_origin: Origin,
     place_origin: Origin,
 }
@@ -64,6 +66,12 @@ pub(super) fn read(table: &Table<'_>, pieces: &Ids) -> Option<Declared> {
     let standoff = table
         .optional("standoff", Value::length)
         .unwrap_or(Length::ZERO);
+    let oversize = table
+        .optional("oversize", Value::length)
+        .unwrap_or(Length::ZERO);
+    if let Some(place) = &place {
+        refuse_untrimmable(table, place, oversize)?;
+    }
     table.close();
     let (on, panel) = on?;
     let key = if table.has("reveal") {
@@ -77,9 +85,39 @@ pub(super) fn read(table: &Table<'_>, pieces: &Ids) -> Option<Declared> {
         place: place?,
         plies,
         standoff,
+        oversize,
+        oversize_origin: table.origin_of("oversize"),
         on_origin: table.origin_of("on"),
         place_origin: table.origin_of(key),
     })
+}
+
+/// What is trimmed flush has no reveal in the end.
+fn refuse_untrimmable(table: &Table<'_>, place: &Place, oversize: Length) -> Option<()> {
+    let shows = match place {
+        Place::Reveal(sides) if oversize > Length::ZERO => {
+            let all = [sides.top, sides.right, sides.bottom, sides.left];
+            all.into_iter().find(|side| *side != Length::ZERO)
+        }
+        Place::Reveal(_) | Place::Anchor { .. } => None,
+    };
+    let Some(shows) = shows else {
+        return Some(());
+    };
+    let message = format!(
+        "a layer that is trimmed flush shows nothing of the piece below, and reveal says {}",
+        table.mistakes().show(shows)
+    );
+    let hint = format!(
+        "write reveal = \"{}\" with oversize, or leave oversize out",
+        table.mistakes().show(Length::ZERO)
+    );
+    table.mistakes().fail(
+        code::MOUNT_OVERSIZE,
+        &table.origin_of("oversize"),
+        message,
+        hint,
+    )
 }
 
 /// Reads a piece, or a piece and one of its panels, as in `strip:3`.
@@ -171,8 +209,75 @@ struct Ground<'s> {
     panel: Option<ExactBox>,
 }
 
+/// A layer in its place.
+#[derive(Debug)]
+pub(super) struct Settled {
+    /// As it is cut.
+    pub(super) shape: Shape,
+    pub(super) mount: Mount,
+    /// Its shape once it is trimmed flush, where that is another one.
+    pub(super) trimmed: Option<Trimmed>,
+}
+
+/// The shape of a layer that was cut larger, and where its box lies in the layer's frame.
+#[derive(Debug)]
+pub(super) struct Trimmed {
+    pub(super) shape: Shape,
+    pub(super) corner: Point,
+}
+
+/// What a layer lies on: a shape, and where the corner of its box lies in the frame of its piece.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Base<'s> {
+    pub(super) shape: &'s Shape,
+    pub(super) corner: Point,
+    pub(super) id: &'s str,
+}
+
 /// Places a layer on its base; by reveal its shape follows, else `own` is its shape.
 pub(super) fn settle(
+    mount: &Declared,
+    base: Base<'_>,
+    own: Option<Shape>,
+    mistakes: &Mistakes<'_>,
+) -> Option<Settled> {
+    let (shape, mut placed) = place_on(mount, base.shape, base.id, own, mistakes)?;
+    placed.pose.x_mm += base.corner.x;
+    placed.pose.y_mm += base.corner.y;
+    if mount.oversize == Length::ZERO {
+        return Some(Settled {
+            shape,
+            mount: placed,
+            trimmed: None,
+        });
+    }
+    if !shape.operations.is_empty() {
+        let message = "a layer with creases is not glued oversize: its panels would grow, too";
+        let hint = "leave oversize out, or give the layer a shape without creases";
+        return mistakes.fail(code::MOUNT_OVERSIZE, &mount.oversize_origin, message, hint);
+    }
+    let grown = reveal::inset(&shape, None, Edges::all(-mount.oversize), mistakes);
+    let (grown, at) = match grown {
+        Ok(grown) => grown,
+        Err(refusal) => {
+            let (message, hint) = (refusal.message, refusal.hint);
+            return mistakes.fail(code::MOUNT_OVERSIZE, &mount.oversize_origin, message, hint);
+        }
+    };
+    let origin = placed.pose.to_affine() * Point::new(at.x_mm, at.y_mm);
+    placed.pose.x_mm = origin.x;
+    placed.pose.y_mm = origin.y;
+    Some(Settled {
+        shape: grown,
+        mount: placed,
+        trimmed: Some(Trimmed {
+            shape,
+            corner: Point::new(-at.x_mm, -at.y_mm),
+        }),
+    })
+}
+
+fn place_on(
     mount: &Declared,
     base: &Shape,
     base_id: &str,
@@ -223,7 +328,7 @@ pub(super) fn settle(
         place,
         pose,
         standoff: mount.standoff,
-        oversize: Length::ZERO,
+        oversize: mount.oversize,
     };
     Some((shape, mount))
 }

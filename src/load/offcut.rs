@@ -53,7 +53,7 @@ pub(super) fn read_sheet(
 /// Reads a list of corners, or a table as pieces have it for their shape; from a drawing only where there is a library.
 pub(super) fn read_outline(value: &Value<'_>, library: Option<&Library<'_>>) -> Option<Outline> {
     if let Some(table) = value.table() {
-        return shape::read_offcut(&table, library).map(|shape| shape.outline);
+        return shape::read_flat(&table, library).map(|shape| shape.outline);
     }
     let corners = value.list("[\"0 in, 0 in\", \"4 in, 0 in\", \"0 in, 3 in\"]")?;
     let points: Vec<_> = corners.iter().map(Value::point).collect();

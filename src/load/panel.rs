@@ -95,6 +95,14 @@ impl ShapePanel {
         }
     }
 
+    /// Returns its edge as rings, with its curves flattened.
+    pub(super) fn rings_mm(&self) -> Vec<Vec<Point>> {
+        match &self.region {
+            Some((region, _)) => region.flattened(FLATTEN_MM),
+            None => vec![self.corners_mm()],
+        }
+    }
+
     /// Returns its corners, with its curves flattened.
     pub(super) fn corners_mm(&self) -> Vec<Point> {
         match &self.region {

@@ -1,5 +1,7 @@
 //! The `[[part]]` tables: pieces that a construction makes from a few sizes.
 
+use std::collections::BTreeMap;
+
 use toml::de::DeTable;
 
 use super::code;
@@ -11,6 +13,7 @@ use super::table::{Table, nearest};
 use super::value::Value;
 use crate::construct::{self, Construction, Given, Kind, Made};
 use crate::diagnostic::{Diagnostic, Origin};
+use crate::length::Size;
 use crate::project::{Assembly, Part};
 
 const MOST_PER_COPY: u32 = 999;
@@ -66,7 +69,8 @@ fn read<'t>(
     let dress = read_dress(table, kind);
     let stocks = read_stocks(table, kind, &dress, papers);
     table.close();
-    let built = build(table, kind, &asked, &stocks, papers);
+    let calipers = read_calipers(table, &stocks, &dress, papers);
+    let built = build(table, kind, &asked, calipers, papers);
     let mut dressed = Dressed {
         table,
         id: &id,
@@ -164,10 +168,9 @@ fn build(
     table: &Table<'_>,
     kind: &'static Kind,
     asked: &ReadAsked,
-    stocks: &Stocks,
+    calipers: Option<BTreeMap<&'static str, Size>>,
     papers: Papers<'_>,
 ) -> Option<Construction> {
-    let calipers = read_calipers(table, stocks, papers);
     let style = papers.job.job.lengths;
     let given = Given {
         kind,

@@ -6,6 +6,7 @@ use super::code;
 use super::ids::Ids;
 use super::job::JobTable;
 use super::table::Table;
+use super::treatment::embossed_caliper;
 use super::value::Value;
 use crate::construct::Kind;
 use crate::diagnostic::{Diagnostic, Origin};
@@ -44,10 +45,11 @@ pub(super) fn read_stocks(
     kind.pieces.iter().map(stock_of).collect()
 }
 
-/// Returns the thickness of the paper of each piece, which a fold cannot be placed without.
+/// Returns the thickness of the paper of each piece, which a fold cannot be placed without: where it is embossed, what it measures there.
 pub(super) fn read_calipers(
     table: &Table<'_>,
     stocks: &Stocks,
+    dress: &[(Option<&'static str>, Table<'_>)],
     papers: Papers<'_>,
 ) -> Option<BTreeMap<&'static str, Size>> {
     let mut calipers = BTreeMap::new();
@@ -60,7 +62,9 @@ pub(super) fn read_calipers(
             continue;
         };
         if let Some(caliper) = stock.caliper {
-            calipers.insert(*piece, caliper);
+            let own = dress.iter().find(|(name, _)| name == &Some(*piece));
+            let embossed = own.and_then(|(_, table)| embossed_caliper(table));
+            calipers.insert(*piece, embossed.map_or(caliper, |e| e.max(caliper)));
         } else if !told.contains(&&stock.id) {
             told.push(&stock.id);
             let message = format!(

@@ -3,6 +3,8 @@
 //! Shapes come first, then layers on top of them from the bottom up, since a layer by reveal gets its shape from below; last
 //! what is done to a piece and printed on it, since that has to lie on its outline.
 
+use kurbo::Point;
+
 use super::asset::Library;
 use super::ids::Ids;
 use super::job::JobTable;
@@ -11,6 +13,7 @@ use super::piece_keys::{self, Usual};
 use super::shape::Shape;
 use super::source::Source;
 use super::table::Table;
+use super::tool::Tools;
 use super::{artwork, mount, operation, panel, shape};
 use crate::project::{Mount, Operation, Piece, Stock};
 
@@ -28,6 +31,8 @@ pub(super) struct Surroundings<'s> {
     pub(super) stocks: &'s [Option<Stock>],
     pub(super) stock_ids: &'s Ids,
     pub(super) piece_ids: &'s Ids,
+    pub(super) tools: &'s Tools,
+    pub(super) supply_ids: &'s Ids,
     pub(super) library: &'s Library<'s>,
 }
 
@@ -46,11 +51,15 @@ pub(super) fn read_all(
     for i in mount::bottom_up(&mounts, mistakes, around.piece_ids) {
         let Some(declared) = &mounts[i] else { continue };
         let own = drafts[i].as_mut().and_then(|draft| draft.shape.take());
-        let base = drafts[declared.on].as_ref().and_then(|d| d.shape.as_ref());
         let on = around.piece_ids.get(declared.on);
-        let placed = base.and_then(|base| mount::settle(declared, base, &on, own, mistakes));
+        let base = drafts[declared.on].as_ref().and_then(|d| d.base(&on));
+        let placed = base.and_then(|base| mount::settle(declared, base, own, mistakes));
         if let Some(draft) = &mut drafts[i] {
-            (draft.shape, draft.settled) = placed.unzip();
+            if let Some(placed) = placed {
+                draft.shape = Some(placed.shape);
+                draft.settled = Some(placed.mount);
+                draft.trimmed = placed.trimmed;
+            }
             draft.work(around);
         }
     }
@@ -69,6 +78,8 @@ struct Draft<'t> {
     shape: Option<Shape>,
     mount: Option<mount::Declared>,
     settled: Option<Mount>,
+    /// What is left of it once it is trimmed flush; layers on it are measured from that.
+    trimmed: Option<mount::Trimmed>,
     /// What is done to it, once its shape is known; `None` within if some could not be read.
     operations: Option<Option<Vec<Operation>>>,
 }
@@ -104,12 +115,22 @@ impl<'t> Draft<'t> {
             shape,
             mount,
             settled: None,
+            trimmed: None,
             operations: None,
         };
         if draft.shape.is_some() {
             draft.work(around);
         }
         Some(draft)
+    }
+
+    /// What layers lie on.
+    fn base<'s>(&'s self, id: &'s str) -> Option<mount::Base<'s>> {
+        let (shape, corner) = match (&self.trimmed, &self.shape) {
+            (Some(trimmed), _) => (&trimmed.shape, trimmed.corner),
+            (None, shape) => (shape.as_ref()?, Point::ORIGIN),
+        };
+        Some(mount::Base { shape, corner, id })
     }
 
     /// Reads what is done to it, which may tell its panels apart.

@@ -1,18 +1,22 @@
 //! The keys of a `[[piece]]`, and of a `[[part.piece]]`, but for those that make its shape: what it is made of, how it lies, what is
 //! printed on it.
 
+use super::finish::{self, Finishable};
 use super::job::JobTable;
 use super::piece::{ReadPiece, Surroundings};
 use super::shape::Shape;
 use super::table::Table;
+use super::treatment::{self, Treatable};
 use super::value::Value;
 use super::{artwork, code, mirror, nick, operation};
 use crate::diagnostic::Origin;
 use crate::project::{
-    Axis, Edge, Face, Maker, Operation, Piece, Reads, Stock, StockFace, StockSide, Turns,
+    Axis, Edge, Face, Finish, Maker, Operation, Piece, Reads, Stock, StockFace, StockSide,
+    Treatment, Turns,
 };
 
 const MOST_PER_COPY: u32 = 999;
+const MOST_HAVE: u32 = 1_000_000;
 
 const SIDES: &[(&str, StockSide)] = &[("a", StockSide::A), ("b", StockSide::B)];
 const GRAIN: &[(&str, Option<Axis>)] = &[("x", Some(Axis::X)), ("y", Some(Axis::Y)), ("any", None)];
@@ -83,6 +87,9 @@ pub(super) fn read(
     let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
     let of_piece = operations.as_deref().unwrap_or_default();
     let may_mirror = mirror::read(table, table.has("artwork"), declared_stock, of_piece);
+    let treatments = read_treatments(table, &id, shape.as_ref(), declared_stock, around);
+    let finish = read_finish(table, &id, shape.as_ref(), around);
+    let have = table.optional("have", |v| v.whole(0..=MOST_HAVE));
     table.close();
     let (shape, artwork) = (shape?, artwork?);
     let bounds = shape.outline.bounds();
@@ -100,9 +107,9 @@ pub(super) fn read(
         turns,
         may_mirror,
         operations: operations?,
-        treatments: Vec::new(),
-        finish: None,
-        have: 0,
+        treatments: treatments?,
+        finish: finish.ok()?,
+        have: have.unwrap_or(0),
         artwork: artwork
             .iter()
             .map(|(declared, origin)| declared.place(bounds, origin.clone()))
@@ -145,6 +152,49 @@ fn default_pattern_up(face: &StockFace) -> Option<Edge> {
         | StockFace::Printable => None,
     }
 }
+
+/// Reads what is done to areas of a piece.
+fn read_treatments(
+    table: &Table<'_>,
+    id: &str,
+    shape: Option<&Shape>,
+    stock: Option<&Stock>,
+    around: Surroundings<'_>,
+) -> Option<Vec<Treatment>> {
+    let on = Treatable {
+        id,
+        shape,
+        caliper: stock.and_then(|stock| stock.caliper),
+        tools: around.tools,
+        supplies: around.supply_ids,
+    };
+    treatment::read_all(&table.tables("treat"), on)
+}
+
+/// Reads how a rough piece gets its shape; an error within if that is wrong.
+fn read_finish(
+    table: &Table<'_>,
+    id: &str,
+    shape: Option<&Shape>,
+    around: Surroundings<'_>,
+) -> Result<Option<Finish>, Reported> {
+    let on = Finishable {
+        id,
+        rough: shape,
+        tools: around.tools,
+        pieces: around.piece_ids,
+        library: around.library,
+    };
+    match table.table("finish") {
+        Some(own) => finish::read(&own, on).map(Some).ok_or(Reported),
+        None if table.has("finish") => Err(Reported),
+        None => Ok(None),
+    }
+}
+
+/// Stands for a mistake that is reported already.
+#[derive(Debug)]
+struct Reported;
 
 type Placeable = (artwork::Declared, Origin);
 

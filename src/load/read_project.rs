@@ -15,8 +15,9 @@ use super::piece::{self, ReadPiece, Surroundings};
 use super::pin::{self, Pinnable};
 use super::source::Source;
 use super::table::Table;
+use super::tool::Tools;
 use super::value::Value;
-use super::{assembly, code, edition, stock};
+use super::{assembly, code, edition, finish, lesson, stock, supply};
 use crate::date::Date;
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::length::LengthStyle;
@@ -171,7 +172,12 @@ fn read(
         piece_ids.add(id, root.mistakes());
         sources.push(source);
     }
+    let tools = Tools::read(&root.tables("tool"));
+    let supply_tables = root.tables("supply");
+    let supply_ids = Ids::gather("supply", &supply_tables);
     let around = Surroundings {
+        tools: &tools,
+        supply_ids: &supply_ids,
         job: &job,
         stocks: &stocks,
         stock_ids: &stock_ids,
@@ -188,6 +194,7 @@ fn read(
             .map(|read| Some(&read.as_ref()?.piece))
             .collect();
         part_paper::warn_of_swaps(&made.parts, &pieces, &editions, &stocks, root);
+        finish::refuse_strange(&pieces, &stocks, root.mistakes());
         let with = Pinnable {
             pieces: &pieces,
             editions: &editions,
@@ -195,14 +202,24 @@ fn read(
         };
         pin::read_all(&root.tables("pin"), with)
     };
-    let assemblies = assembly::read_all(&root.tables("assembly"), &part_ids, &pieces, around);
+    let assembly_tables = root.tables("assembly");
+    let assembly_ids = assembly::read_ids(&assembly_tables, &part_ids);
+    let assemblies = assembly::read_all(&assembly_tables, &assembly_ids, &pieces, around);
+    let assembly_ids = part_ids.followed_by(&assembly_ids);
+    let supplies = supply::read_all(&supply_tables, &supply_ids, &piece_ids, &assembly_ids);
+    let known = lesson::Known {
+        pieces: &piece_ids,
+        assemblies: &assembly_ids,
+        library: &library,
+    };
+    let lesson = lesson::read(root, &job.job.name, known);
     job_table.close();
     root.close();
     let pieces: Option<Vec<_>> = pieces
         .into_iter()
         .map(|read| read.map(|read| read.piece))
         .collect();
-    Some(Project {
+    let mut project = Project {
         pieces: pieces?,
         stocks: stocks.into_iter().collect::<Option<_>>()?,
         job: job.job,
@@ -215,15 +232,19 @@ fn read(
             .collect::<Option<_>>()?,
         editions,
         pins,
-        tools: Vec::new(),
+        tools: tools.all.into_iter().collect::<Option<_>>()?,
         supplies: Vec::new(),
-        lesson: crate::project::Lesson::default(),
+        lesson: lesson?,
         paper_list_sha256,
         assets: library.into_pictures(),
         printer: printer.unwrap_or_default(),
         cutter: cutter.unwrap_or_default(),
         trimmer: trimmer.unwrap_or_default(),
-    })
+    };
+    let supplies: Vec<_> = supplies.into_iter().collect::<Option<_>>()?;
+    project.supplies = supply::settle(supplies, &project, root)?;
+    lesson::refuse_other_currency(&project, root);
+    Some(project)
 }
 
 /// Reads a list of tables of which there must be one.

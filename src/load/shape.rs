@@ -97,8 +97,8 @@ const KINDS: &[(&str, Kind)] = &[
     ("svg", Kind::Svg),
 ];
 
-/// The kinds that an offcut can have: all but those that bring creases along. The last one needs a file.
-const OFFCUT_KINDS: &[(&str, Kind)] = &[
+/// The kinds that an offcut or a finished shape can have: all but those that bring creases along. The last one needs a file.
+const FLAT_KINDS: &[(&str, Kind)] = &[
     ("rectangle", Kind::Rectangle),
     ("rounded-rectangle", Kind::RoundedRectangle),
     ("circle", Kind::Circle),
@@ -117,11 +117,11 @@ pub(super) fn read(table: &Table<'_>, library: &Library<'_>, maker: Maker) -> Op
     read_kind(table, kind, Some(library), maker)
 }
 
-/// Reads the shape of an offcut; from a drawing only where there is a library.
-pub(super) fn read_offcut(table: &Table<'_>, library: Option<&Library<'_>>) -> Option<Shape> {
+/// Reads a shape without creases; from a drawing only where there is a library.
+pub(super) fn read_flat(table: &Table<'_>, library: Option<&Library<'_>>) -> Option<Shape> {
     let kinds = match library {
-        Some(_) => OFFCUT_KINDS,
-        None => &OFFCUT_KINDS[..OFFCUT_KINDS.len() - 1],
+        Some(_) => FLAT_KINDS,
+        None => &FLAT_KINDS[..FLAT_KINDS.len() - 1],
     };
     let kind = table.required("kind", "kind = \"path\"", |v| v.choice(kinds))?;
     read_kind(table, kind, library, Maker::Machine)

@@ -6,11 +6,12 @@ use super::asset::Library;
 use super::code;
 use super::format::Sheet;
 use super::ids::Ids;
+use super::money;
 use super::offcut;
 use super::paper_weight;
 use super::table::Table;
 use super::value::Value;
-use crate::project::{Axis, Edge, Price, Reads, Stock, StockFace};
+use crate::project::{Axis, Edge, Reads, Stock, StockFace};
 
 /// More sheets than a project can plan.
 pub(super) const MOST_SHEETS: u32 = 1_000_000;
@@ -110,7 +111,7 @@ fn read(
     let caliper = table.optional("caliper", Value::size);
     let grammage_gsm = table.optional("grammage", paper_weight::read);
     let on_hand = table.optional("on_hand", |v| v.whole(0..=MOST_SHEETS));
-    let price = table.optional("price", read_price);
+    let price = table.optional("price", money::price);
     let is_clear = table.optional("clear", Value::boolean).unwrap_or(false);
     let face_a = table
         .optional("face_a", read_face)
@@ -196,54 +197,4 @@ fn read_face(value: &Value<'_>) -> Option<StockFace> {
         reads: reads?,
         up,
     })
-}
-
-/// Reads an amount with at most two decimals and a currency, such as `0.35 EUR`.
-fn read_price(value: &Value<'_>) -> Option<Price> {
-    let text = value.raw_text()?;
-    let price = text.trim().split_once(' ').and_then(|(amount, currency)| {
-        Some(Price {
-            hundredths: hundredths(amount)?,
-            currency: Some(currency.trim()).filter(|c| !c.is_empty())?.to_owned(),
-        })
-    });
-    price.or_else(|| {
-        let message =
-            format!("price = \"{text}\" is no amount with at most two decimals and a currency");
-        value.fail(
-            code::NUMBER_SPELLING,
-            message,
-            "write a price like price = \"0.35 EUR\"",
-        )
-    })
-}
-
-fn hundredths(amount: &str) -> Option<u64> {
-    let (whole, decimals) = amount.split_once('.').unwrap_or((amount, ""));
-    let is_digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
-    if whole.is_empty()
-        || whole.len() > 9
-        || decimals.len() > 2
-        || !is_digits(whole)
-        || !is_digits(decimals)
-    {
-        return None;
-    }
-    format!("{whole}{decimals:0<2}").parse().ok()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn prices_are_whole_hundredths() {
-        let cases = [("0.35", 35), ("2", 200), ("1.5", 150), ("12.05", 1205)];
-        for (text, want) in cases {
-            assert_eq!(hundredths(text), Some(want), "{text}");
-        }
-        for text in ["", ".5", "1.234", "-1", "1,50", "1e3"] {
-            assert_eq!(hundredths(text), None, "{text}");
-        }
-    }
 }

@@ -56,7 +56,7 @@ const HOMES: &[(&str, &[&str])] = &[
 ];
 
 /// Tables whose keys are not looked for elsewhere: those of other files than projects, and those that share words with others.
-const STRANGERS: [&str; 8] = [
+const STRANGERS: [&str; 18] = [
     "offcut",
     "booked",
     "part",
@@ -65,6 +65,16 @@ const STRANGERS: [&str; 8] = [
     "assembly.member",
     "assembly.joint",
     "assembly.free",
+    "instructions",
+    "instructions.price",
+    "step",
+    "tool",
+    "supply",
+    "piece.treat",
+    "part.piece.treat",
+    "piece.finish",
+    "part.piece.finish",
+    "piece.finish.also",
 ];
 
 /// One table and the keys asked for so far.
@@ -279,6 +289,11 @@ impl<'a> Table<'a> {
 
     fn value(&self, key: &'static str) -> Option<Value<'a>> {
         self.know(&[key]);
+        self.peek(key)
+    }
+
+    /// Returns a value that is read in full elsewhere.
+    pub(super) fn peek(&self, key: &'static str) -> Option<Value<'a>> {
         let value = self.entry(key)?;
         Some(Value::new(
             self.mistakes,
@@ -319,10 +334,15 @@ pub(super) fn nearest<'n>(wrong: &str, names: impl Iterator<Item = &'n str>) -> 
         return Some(meant);
     }
     let most = wrong.chars().count().div_ceil(3);
+    // Nobody slips twice in a short word and misses its first letter, too.
+    let allowed = |name: &str| match name.chars().next() == wrong.chars().next() {
+        true => most,
+        false => most.saturating_sub(1).max(1),
+    };
     names
         .into_iter()
         .map(|name| (strsim::damerau_levenshtein(wrong, name), name))
-        .filter(|(distance, _)| *distance <= most)
+        .filter(|(distance, name)| *distance <= allowed(name))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)
 }

@@ -15,6 +15,9 @@ use crate::length::{Length, LengthError, Size, parse_pair, parse_point, parse_si
 /// Longest length of a project: far beyond any sheet, and small enough for sums of many.
 pub(super) const LONGEST: Length = Length::from_mm(10_000);
 
+/// Longest roll of ribbon, tape or film: a kilometre.
+const LONGEST_ROLL: Length = Length::from_mm(1_000_000);
+
 /// One value and the key it belongs to.
 #[derive(Debug)]
 pub(super) struct Value<'a> {
@@ -118,7 +121,17 @@ impl<'a> Value<'a> {
 
     /// Reads text for people, in NFC: not empty, and printable with the carried font.
     pub(super) fn words(&self) -> Option<String> {
-        let text = font::normalise(self.raw_text()?.trim());
+        self.printable(self.raw_text()?.trim())
+    }
+
+    /// Reads text for people like [`words`](Self::words); line ends in the file count as spaces, since lines are broken on the page.
+    pub(super) fn sentences(&self) -> Option<String> {
+        let words: Vec<_> = self.raw_text()?.split_whitespace().collect();
+        self.printable(&words.join(" "))
+    }
+
+    fn printable(&self, text: &str) -> Option<String> {
+        let text = font::normalise(text);
         if text.is_empty() {
             let message = format!("{} is empty", self.key);
             let hint = format!("write {}", self.typed("\"...\""));
@@ -248,6 +261,13 @@ impl<'a> Value<'a> {
         self.above_zero(length)
     }
 
+    /// Reads the length of a whole roll, greater than zero.
+    pub(super) fn roll(&self) -> Option<Size> {
+        let text = self.length_text("5 m")?;
+        let length = self.sound(Length::parse(text, None))?;
+        self.above_zero(self.within(length, LONGEST_ROLL)?)
+    }
+
     /// Reads two lengths greater than zero, such as `5 1/2 x 8 1/2 in`.
     pub(super) fn pair(&self) -> Option<(Size, Size)> {
         let text = self.length_text("5 1/2 x 8 1/2 in")?;
@@ -371,7 +391,11 @@ impl<'a> Value<'a> {
 
     /// Refuses a length beyond [`LONGEST`], as typed or as it follows from other values.
     pub(super) fn within_reach(&self, length: Length) -> Option<Length> {
-        if length.abs() <= LONGEST {
+        self.within(length, LONGEST)
+    }
+
+    fn within(&self, length: Length, longest: Length) -> Option<Length> {
+        if length.abs() <= longest {
             return Some(length);
         }
         let show = |length| self.mistakes.show(length);
@@ -379,7 +403,7 @@ impl<'a> Value<'a> {
             "{} comes to {}, more than {}",
             self.key,
             show(length),
-            show(LONGEST)
+            show(longest)
         );
         self.fail(code::NUMBER_RANGE, message, "check the number and its unit")
     }

@@ -22,6 +22,7 @@ mod folder;
 
 // Which projects are read, and as what.
 mod good_projects;
+mod table_projects;
 
 // What pages, cut files and pictures of a plan look like, and the plan they are made of.
 mod drawing_cut_files;

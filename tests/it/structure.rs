@@ -39,9 +39,9 @@ const ROOMS: [Room; 29] = [
     room("font", 1, &["geometry", "drawing"]),
     room("drawing", 1, &["geometry"]),
     room("project", 2, &[]),
-    // In: a part with a construction is expanded while it is loaded.
+    // In: a part with a construction is expanded while it is loaded, and what goes round a thing is measured on it folded.
     room("construct", 3, &[]),
-    room("load", 3, &["construct"]),
+    room("load", 3, &["construct", "fold"]),
     room("fold", 3, &[]),
     room("plan", 4, &[]),
     // What lies on the table follows from a finished plan.
@@ -228,7 +228,11 @@ fn arrows_pointing_the_wrong_way_are_found() {
             "fn f() -> crate::verify::Found { g() }",
             "must not know a higher one",
         ),
-        ("load", "use crate::fold::graph;", "do not know each other"),
+        (
+            "fold",
+            "use crate::load::project;",
+            "do not know each other",
+        ),
         (
             "calibrate",
             "use crate::register::read;",
