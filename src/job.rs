@@ -1,9 +1,10 @@
 //! The whole pipeline: a project file in, a proved set of files out.
 //!
 //! Nothing here touches a disk: files are bytes by name. A project is begun in `new_project` (its text in
-//! `starter`), sized down to a sheet in `fit`, and made larger or smaller in `scale`.
+//! `starter`), sized down to a sheet in `fit`, and made larger or smaller in `scale`; `leftover` tries pieces on one leftover.
 
 mod fit;
+mod leftover;
 mod new_project;
 mod scale;
 mod starter;
@@ -27,6 +28,9 @@ use crate::register::{self, MarkReading, PrintedSheet, Registered};
 use crate::verify::{self, Verdict};
 
 pub use fit::{Fitted, fit};
+pub use leftover::{
+    FromLeftover, Layout, Leftover, OnePiece, WholeCopies, leftover, leftover_pictures,
+};
 pub use new_project::{NEW_PROJECT, NewProject, Started, new_project};
 pub use scale::{ScaledProject, scale};
 

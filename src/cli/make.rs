@@ -12,6 +12,7 @@ use super::report;
 use super::verify;
 use super::{DONE, WRONG};
 use crate::files;
+use crate::handout;
 use crate::job::{self, Made};
 use crate::plan::file::PlanFile;
 
@@ -52,7 +53,10 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
         }))),
         Format::Text => {
             report::show(&notes, &opened.sources, format);
-            report::result(&plan::text(&opened.project.value, &file));
+            let project = &opened.project.value;
+            report::result(&plan::text(project, &file));
+            let handout = handout::handout(project, &planned.value);
+            report::result(&plan::shopping_text(project, &handout));
             report::result(&result_text(&made, &folder));
         }
     }

@@ -7,6 +7,7 @@ mod budget;
 mod calibrate;
 mod check;
 mod fold;
+mod leftover;
 mod make;
 mod new;
 mod options;
@@ -44,6 +45,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Check(verb) => check::run(verb, options.format),
         Verb::Fold(verb) => fold::run(verb, options.format),
         Verb::Plan(verb) => plan::run(verb, options.format),
+        Verb::Leftover(verb) => leftover::run(verb, options.format),
         Verb::Make(verb) => make::run(verb, options.format),
         Verb::Verify(verb) => verify::run(verb, options.format),
         Verb::Register(verb) => register::run(verb, options.format),

@@ -54,6 +54,8 @@ pub(super) enum Verb {
     New(NewVerb),
     /// Makes a project larger or smaller, and tells what grows and what does not.
     Scale(ScaleVerb),
+    /// Tells which pieces come out of one leftover, each by itself and as whole copies.
+    Leftover(LeftoverVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
     Stock(StockVerb),
     /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
@@ -268,6 +270,32 @@ pub(super) struct ScaleVerb {
     /// File to write; pictures are looked for beside it. It must not be there yet.
     #[arg(long, value_name = "FILE")]
     pub(super) out: PathBuf,
+}
+
+/// Options of `leftover`.
+#[derive(Debug, Args)]
+pub(super) struct LeftoverVerb {
+    #[command(flatten)]
+    pub(super) project: ProjectOptions,
+    /// Width and height as it lies when its whole sheet lies as declared: "5 x 7 in".
+    #[arg(
+        long,
+        value_name = "W x H",
+        required_unless_present = "from",
+        conflicts_with = "from"
+    )]
+    pub(super) size: Option<String>,
+    /// Id of the stock it is of [default: the only one]
+    #[arg(long, value_name = "ID", conflicts_with = "from")]
+    pub(super) stock: Option<String>,
+    /// Id of an offcut of the project or of the list of paper on hand, whatever its shape.
+    #[arg(long, value_name = "ID")]
+    pub(super) from: Option<String>,
+    /// Folder for a picture of each layout, as SVG and PNG; without it they are only told about.
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) work: WorkOptions,
 }
 
 /// Options of `stock`.

@@ -13,6 +13,7 @@ use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::draw;
 use crate::files;
 use crate::geometry::path_data::parse_path_data;
+use crate::handout::{self, Handout};
 use crate::job;
 use crate::length::Length;
 use crate::math::COINCIDENT_MM;
@@ -39,15 +40,22 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
         files::write_file(path, file.to_json().as_bytes()).map_err(|d| report::fail(d, format))?;
     }
     let notes = notes(&opened, &planned);
+    let project = &opened.project.value;
+    let handout = handout::handout(project, &planned.value);
     match format {
         Format::Json => report::result(&report::pretty(&json!({
             "plan": file,
+            "shopping": handout::shopping_entries(project, &handout),
+            "cost": handout.cost.as_ref().map(handout::cost_entry),
+            "no_cost": handout.no_cost,
+            "bags": handout.labels.iter().map(|l| handout::bags_entry(project, l)).collect::<Vec<_>>(),
             "diagnostics": report::to_json(&notes, &opened.sources),
         }))),
         Format::Text => {
             report::show(&notes, &opened.sources, format);
-            report::result(&text(&opened.project.value, &file));
-            if let Some(list) = draw::cut_list(&opened.project.value, &planned.value) {
+            report::result(&text(project, &file));
+            report::result(&shopping_text(project, &handout));
+            if let Some(list) = draw::cut_list(project, &planned.value) {
                 report::result(&format!("cut list:\n{list}"));
             }
         }
@@ -108,6 +116,15 @@ pub(super) fn text(project: &Project, plan: &PlanFile) -> String {
         text += &format!("not placed: {} x {}\n", missing.count, missing.piece);
     }
     text
+}
+
+/// What to buy, a line for each edition, and what it costs.
+pub(super) fn shopping_text(project: &Project, handout: &Handout) -> String {
+    let mut lines = handout::shopping_lines(project, &handout.shopping);
+    if project.lesson.pricing.is_some() || handout.no_cost.is_some() {
+        lines.extend(handout::kit_text(project, handout).cost);
+    }
+    lines.join("\n") + "\n"
 }
 
 /// `held by nicks, to be cut or broken: token (2 of 1/32 in)`.

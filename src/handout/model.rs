@@ -18,10 +18,14 @@ pub struct Handout {
     pub tools: Vec<String>,
     /// What to buy, one list for each edition.
     pub shopping: Vec<ShoppingList>,
-    /// What one copy and the whole job cost; `None` where nothing has a price.
+    /// What one copy and the whole job cost; `None` where nothing has a price, and where prices are in several currencies.
     pub cost: Option<Cost>,
+    /// Why there is no cost although there are prices, in words.
+    pub no_cost: Option<String>,
     /// What goes into each bag, one line for each kind of thing.
     pub kit: Vec<KitLine>,
+    /// Labels of the bags, one entry for each edition.
+    pub labels: Vec<BagLabels>,
     /// The fewest parts that prove each fit, cut before all others.
     pub fit_tests: Vec<FitTest>,
     /// What is printed as a caution, each once.
@@ -180,6 +184,9 @@ pub struct ShoppingList {
 }
 
 /// Sheets of one stock.
+///
+/// A sheet with pieces of several editions stands in the list of the first edition that has a wanted piece on it: that one opens it, and
+/// the others take its rest. So each sheet of a plan is in one list, and a list of a later edition may be short.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bought {
     /// Position of the stock that is sold: never an offcut.
@@ -190,13 +197,18 @@ pub struct Bought {
     pub offcuts: u32,
     /// Sheets on hand that are taken off.
     pub on_hand: u32,
-    /// Sheets to buy.
+    /// Sheets that the plan had not, for pieces that found no place on those on hand.
+    pub lacks: u32,
+    /// Sheets to buy: those taken and those lacking, less those on hand.
     pub buy: u32,
     /// What those cost.
     pub price: Option<Price>,
 }
 
 /// So much of a supply.
+///
+/// Packs are opened for one edition after another, as sheets are: what is left of a pack is used for the next edition, so that packs
+/// add up over all lists to what the whole job needs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SupplyBought {
     /// Position of the supply.
@@ -205,23 +217,25 @@ pub struct SupplyBought {
     pub needs: Amount,
     /// One length with its overlap, and how many; `None` for what is counted.
     pub lengths: Option<(Length, u32)>,
-    /// What is there already.
+    /// What of it is there already; of a rest on hand only whole lengths count.
     pub on_hand: Amount,
-    /// Packs to buy; what is needed, where it is not sold by the pack.
+    /// Packs to buy; lengths or single things, where it is not sold by the pack.
     pub packs: u32,
     /// What those cost.
     pub price: Option<Price>,
 }
 
-/// What the job costs.
+/// What the job costs. All amounts are of one currency, each rounded up to whole hundredths.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cost {
-    /// For one copy, by what it uses up.
+    /// For one copy, by what it uses up, bought or on hand; of several editions, for their mean copy.
     pub one: Outlay,
     /// For all wanted copies, by what is bought.
     pub all: Outlay,
     /// How many those are.
     pub copies: u32,
+    /// Names of papers and supplies that have no price, and so are not counted.
+    pub unpriced: Vec<String>,
 }
 
 /// What something costs.
@@ -250,6 +264,21 @@ pub struct KitLine {
     pub each: String,
     /// Edition it is for; `None` for all.
     pub edition: Option<usize>,
+}
+
+/// Labels of the bags of one edition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BagLabels {
+    /// Position of the edition.
+    pub edition: usize,
+    /// The lesson's title, or the job's name.
+    pub title: String,
+    /// Name of the edition; `None` where none is declared.
+    pub edition_name: Option<String>,
+    /// How many bags there are, one for each wanted copy; they are numbered from 1.
+    pub bags: u32,
+    /// What is in each, a line for each kind of thing: `2 x Lid, Moss card`.
+    pub holds: Vec<String>,
 }
 
 /// The fewest parts that prove a fit.

@@ -189,6 +189,17 @@ fn spare_copies(project: &Project) -> Vec<(usize, u32)> {
     copies.into_iter().map(|(_, i, copy)| (i, copy)).collect()
 }
 
+/// Returns the edition that a copy is of, and whether it is a spare one; `None` for a number that no copy has.
+#[must_use]
+pub fn edition_of(project: &Project, copy: u32) -> Option<(usize, bool)> {
+    let editions = project.editions.iter().zip(first_copies(project));
+    let mut found = editions.enumerate().filter_map(|(i, (edition, first))| {
+        let number = copy.checked_sub(first)?;
+        (number < edition.copies + edition.spares).then_some((i, number >= edition.copies))
+    });
+    found.next()
+}
+
 /// Number of the first copy of each edition.
 fn first_copies(project: &Project) -> Vec<u32> {
     let firsts = project.editions.iter().scan(1, |next, edition| {

@@ -5,6 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use super::shopping_file::{
+    BagsEntry, CostEntry, OutlayEntry, PaperBoughtEntry, ShoppingEntry, SupplyBoughtEntry,
+};
+
 /// Value of [`PlanFile::format`].
 pub const FORMAT: &str = "sheetwright-plan/1";
 

@@ -133,10 +133,11 @@ fn runs(
         let look = places()
             .map(|(place, item)| look_of(project, group.kinds[place.kind].piece, item.edition));
         let look: Vec<usize> = look.collect();
-        let copies = items.iter().map(|i| i.copy);
+        let copies: Vec<u32> = items.iter().map(|i| i.copy).collect();
         if let Some(at) = looks.iter().position(|known| *known == look) {
             runs[at].times += 1;
-            runs[at].copies.extend(copies);
+            runs[at].copies.extend(&copies);
+            runs[at].held.push(copies);
             continue;
         }
         let contents = places().map(|(place, item)| {
@@ -151,7 +152,8 @@ fn runs(
             front: None,
             back: None,
             times: 1,
-            copies: copies.collect(),
+            copies: copies.clone(),
+            held: vec![copies],
             contents: contents.collect(),
         });
         looks.push(look);

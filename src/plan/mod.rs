@@ -47,6 +47,7 @@ mod profile;
 mod reach;
 mod search;
 mod sheet;
+mod shopping_file;
 mod spare;
 mod ticks;
 pub mod trimmer;
@@ -58,6 +59,7 @@ mod way;
 pub use artwork::artwork_under;
 pub use budget::{Budget, CutWay, Misfit, Share, Source};
 pub use check::check;
+pub use demand::edition_of;
 pub use describe::picture_name;
 pub use feed::feed;
 pub use job_plan::{

@@ -100,6 +100,8 @@ pub struct PrintRun {
     pub times: u32,
     /// Numbers of the copies that come out of them, rising, each once.
     pub copies: Vec<u32>,
+    /// For each of these sheets, the number of the copy at each placement, in their order.
+    pub held: Vec<Vec<u32>>,
     /// What lies at each of the sheet's placements, in their order, on the first of these sheets.
     pub contents: Vec<Content>,
 }

@@ -239,6 +239,7 @@ fn sheet() -> Sheet {
             back: Some(2),
             times: 3,
             copies: vec![1, 2],
+            held: vec![placements.iter().map(|p| p.copy).collect(); 3],
             contents: placements.iter().map(content).collect(),
         }],
         front: Some(PrintedFace {

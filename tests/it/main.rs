@@ -81,6 +81,12 @@ mod plan_unplaced;
 // What is told while a layout is looked for, how the search is stopped, and what other choices would come to.
 mod plan_search;
 
+// Which pieces come out of one leftover.
+mod leftover_tried;
+
+// What to buy for a plan, and what it costs.
+mod shopping;
+
 // Which spares come along.
 mod plan_spares;
 

@@ -125,3 +125,22 @@ fn the_shown_mistake_is_told_in_the_shown_words() {
     );
     fs::remove_dir_all(folder).unwrap();
 }
+
+#[test]
+fn what_comes_out_of_a_leftover_is_told_as_shown() {
+    let (readme, folder) = readme_and_project("readme-leftover");
+    let arguments = [
+        "leftover",
+        "project.toml",
+        "--size",
+        "5 x 7 in",
+        "--stock",
+        "moss",
+    ];
+    let (code, result, talk) = run(&folder, &arguments);
+    assert_eq!(code, 0, "{talk}");
+    let command = "    $ sheetwright leftover project.toml --size \"5 x 7 in\" --stock moss\n";
+    let shown = format!("{command}{}", indented(&result));
+    assert!(readme.contains(&shown), "the README should show:\n{shown}");
+    fs::remove_dir_all(folder).unwrap();
+}
