@@ -74,61 +74,23 @@ fn lengths(each: &str, overlap: &str, per_copy: u32) -> Need {
     }
 }
 
-fn step(minutes: u32) -> Step {
-    Step {
-        text: "Fold".to_owned(),
-        piece: None,
-        assembly: None,
-        picture: None,
-        when: When::InClass,
-        minutes: Some(minutes),
-        origin: origin(),
-    }
-}
-
-fn pricing(per_hour: &str) -> Pricing {
-    Pricing {
-        per_hour: price(per_hour),
-        overhead_percent: 15,
-        multiple_hundredths: 250,
-        origin: origin(),
-    }
-}
-
 /// Seed labels of 2 x 3 1/2 in: four across and three down make 12 to a letter sheet.
 fn labels() -> Project {
-    let mut project = read(
+    read(
         r#"
         sheetwright = 1
         job = { name = "Bean labels", copies = 28, spares = 3, cut_by = "trimmer", show_lengths = "inch fractions" }
         stock = [{ id = "oat", name = "Oat card", format = "letter", price = "0.35 EUR" }]
         piece = [{ id = "label", name = "Label", stock = "oat", shape = { kind = "rectangle", width = "2 in", height = "3 1/2 in" } }]
+        supply = [
+            { id = "ribbon", name = "Ribbon", length = "15 1/2 in", overlap = "1/2 in", pack = "120 in", price = "2.40 EUR", on_hand = "40 in" },
+            { id = "brad", name = "Brad", count = 2, pack = 25, price = "1.10 EUR", on_hand = 10 },
+            { id = "glue", name = "Pot of glue", once = 1, pack = 1, price = "5.20 EUR" },
+        ]
+        instructions = { price = { per_hour = "12 EUR", overhead = "15 %", multiple = "2.5" } }
+        step = [{ text = "Cut", minutes = 15 }, { text = "Tie", minutes = 10 }, { text = "Smile" }]
         "#,
-    );
-    let none = Amount::Count(0);
-    project.supplies = vec![
-        supply(
-            "Ribbon",
-            lengths("16 in", "1/2 in", 1),
-            Amount::Length(length("40 in")),
-            Some((Amount::Length(length("120 in")), "2.40 EUR")),
-        ),
-        supply(
-            "Brad",
-            Need::Count { per_copy: 2 },
-            Amount::Count(10),
-            Some((Amount::Count(25), "1.10 EUR")),
-        ),
-        supply(
-            "Pot of glue",
-            Need::Once { count: 1 },
-            none,
-            Some((Amount::Count(1), "5.20 EUR")),
-        ),
-    ];
-    project.lesson.steps = vec![step(15), step(10)];
-    project.lesson.pricing = Some(pricing("12.00 EUR"));
-    project
+    )
 }
 
 #[test]
