@@ -179,8 +179,11 @@ fn copies_text(project: &Project, found: &WholeCopies) -> String {
     )
 }
 
+/// Positions of pieces, and how many of each.
+type Counts = Vec<(usize, u32)>;
+
 /// Pieces that belong to the copies, and those that lie there besides.
-fn parted(project: &Project, found: &WholeCopies) -> (Vec<(usize, u32)>, Vec<(usize, u32)>) {
+fn parted(project: &Project, found: &WholeCopies) -> (Counts, Counts) {
     let needed = |piece: usize| found.copies * project.pieces[piece].per_copy;
     let own = found
         .pieces

@@ -161,7 +161,7 @@ fn supply_row(project: &Project, bought: &SupplyBought) -> ShoppingRow {
         needs: amount(project, bought.needs, each),
         there: match bought.on_hand {
             Amount::Length(Length::ZERO) | Amount::Count(0) => String::new(),
-            there => amount(project, there, each),
+            Amount::Length(_) | Amount::Count(_) => amount(project, bought.on_hand, each),
         },
         buy: supply_to_buy(project, bought),
         price: priced(bought.packs, bought.price.as_ref().map(money)),
