@@ -7,7 +7,7 @@ use sheetwright::handout::{Handout, handout, kit_text, money, shopping_lines};
 use sheetwright::length::{Length, Size};
 use sheetwright::load::{Options, project as load};
 use sheetwright::plan::{Effort, JobPlan, PlanOptions, plan};
-use sheetwright::project::{Amount, Need, Pack, Price, Pricing, Project, Step, Supply, When};
+use sheetwright::project::{Amount, Need, Pack, Price, Project, Supply};
 
 fn read(text: &str) -> Project {
     let no_files = BTreeMap::new();
