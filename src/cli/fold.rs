@@ -253,6 +253,7 @@ fn joint_to_json(assembly: &Assembly, joint: &Joint) -> Value {
     };
     let (kind, slide) = match &joint.kind {
         JointKind::Stuck { .. } => ("stuck", None),
+        JointKind::Flush { .. } => ("flush", None),
         JointKind::Meet { .. } => ("meet", None),
         JointKind::Tuck { .. } => ("tuck", None),
         JointKind::Hinge => ("hinge", None),

@@ -10,7 +10,7 @@ use super::joint::{assembly, inside, meets, member, outside};
 use super::limits::{refused_above, refused_calipers, refused_sizes, taper};
 use super::{Asked, Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::length::Length;
-use crate::project::{Axis, Fact, Fold};
+use crate::project::{Axis, Edges, Fact, Fold};
 
 /// The belly band.
 pub(super) const KIND: Kind = Kind {
@@ -66,7 +66,13 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
     }
     let drawn = band.draw().map_err(|refusal| vec![refusal])?;
     let joints = vec![
-        stuck(inside(0, "overlap"), outside(0, "back"), Length::ZERO),
+        stuck(
+            inside(0, "overlap"),
+            outside(0, "back"),
+            drawn.area("overlap"),
+            Some(band.rims()),
+            Length::ZERO,
+        ),
         meets(0, "back", "right", Length::ZERO),
     ];
     Ok(Construction {
@@ -146,6 +152,14 @@ impl Band {
         let mut drawn = net.draw("band", "Band", "overlap")?;
         drawn.made.grain = Some(Axis::Y);
         Ok(drawn)
+    }
+
+    /// What shows of the back beside the overlap, as the back is drawn: the overlap comes from its free edge, which is the left one.
+    fn rims(&self) -> Edges<Length> {
+        Edges {
+            right: self.wide - self.overlap,
+            ..Edges::all(Length::ZERO)
+        }
     }
 
     fn facts(&self, given: &Given<'_>, asked: Vec<Length>, t: Length) -> Vec<Fact> {

@@ -13,7 +13,7 @@ use kurbo::{Affine, BezPath, ParamCurve, PathSeg};
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, LEFT, RIGHT, TOP};
-use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, fitted, lying_front_down, part, sizes};
+use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, covers_area, fitted, lying_front_down, part, sizes};
 use super::joint::{assembly, inside, joint, member, outside};
 use super::limits::{refused_above, refused_calipers, refused_sizes};
 use super::{Asked, Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
@@ -287,19 +287,27 @@ impl Envelope {
         ))
     }
 
-    /// The pocket flap lies on both side flaps and is glued along the bands.
+    /// The pocket flap lies on both side flaps and is glued along the bands. Every flap reaches as far over the front as it is drawn deep,
+    /// which keeps the flaps' overlap and the gap between the side flaps.
     fn joints(&self, drawn: &Drawn, glue: Length) -> Vec<Joint> {
-        ["left", "right"]
+        let glued = ["left", "right"].into_iter().filter_map(|side| {
+            let kind = JointKind::Stuck {
+                area: Some(self.band_area(drawn, side)?),
+                covers_flap: false,
+                rims: None,
+                glue,
+            };
+            Some(joint(kind, inside(0, "pocket"), outside(0, side)))
+        });
+        let reaches = ["closing", "right", "pocket", "left"]
             .into_iter()
-            .filter_map(|side| {
-                let kind = JointKind::Stuck {
-                    area: Some(self.band_area(drawn, side)?),
-                    covers_flap: false,
-                    glue,
-                };
-                Some(joint(kind, inside(0, "pocket"), outside(0, side)))
-            })
-            .collect()
+            .enumerate()
+            .filter_map(|(i, flap)| {
+                let over = mirror(drawn.made.creases[i].path.segments().next()?);
+                let area = Some(over * &drawn.area(flap));
+                Some(covers_area(0, flap, "front", area))
+            });
+        glued.chain(reaches).collect()
     }
 
     /// What the pocket flap and a side flap share when both are folded in, on the pocket flap in the piece frame: both are mirrored at their
@@ -585,8 +593,11 @@ mod tests {
     fn glue_bands_are_as_wide_as_the_overlap_and_lie_on_both_flaps() {
         for (size, _, _, _, _, unit_mm) in CASES {
             let made = built(&banded(size, unit_mm, Grid::NONE));
-            assert_eq!(made.assembly.joints.len(), 2);
-            for joint in &made.assembly.joints {
+            let joints = made.assembly.joints.iter();
+            let is_stuck = |j: &&Joint| matches!(j.kind, JointKind::Stuck { .. });
+            let stuck: Vec<&Joint> = joints.filter(is_stuck).collect();
+            assert_eq!(stuck.len(), 2);
+            for joint in stuck {
                 let JointKind::Stuck {
                     area: Some(area),
                     covers_flap: false,
@@ -642,7 +653,8 @@ mod tests {
             ));
             let inside = fact_mm(&made, "inside");
             assert!(inside[0] >= a as f64 / 1000.0 - 1e-5 && inside[1] >= b as f64 / 1000.0 - 1e-5);
-            assert_mm(&[made.assembly.joints.len() as f64], &[2.0]);
+            // Two bands, four flaps.
+            assert_mm(&[made.assembly.joints.len() as f64], &[6.0]);
         }
     }
 }

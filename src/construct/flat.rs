@@ -1,14 +1,14 @@
 //! What cards, envelopes, tags and bands share: how they stand, and values made to fit.
 
-use kurbo::Point;
+use kurbo::{BezPath, Point};
 
 use super::{Asked, Given};
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::Length;
 use crate::math::Angle;
-use crate::project::{Joint, JointKind, Surface};
+use crate::project::{Edges, Joint, JointKind, Surface};
 
-use super::joint::joint;
+use super::joint::{inside, joint};
 
 /// How far the fold of a card is folded in the finished object, in degrees: it stands ajar, so that it is seen to be two leaves. Closed it
 /// would be folded by 180.
@@ -67,12 +67,33 @@ pub(super) fn laid_on(other: &Rigid, at: Point) -> Rigid {
     other.after(&Rigid::shift(at.x, at.y, 0.0))
 }
 
-/// Sticks a whole panel to a surface.
-pub(super) fn stuck(from: Surface, to: Surface, glue: Length) -> Joint {
+/// Sticks a panel with all of its outline, `area`, to a surface, so that these rims of what it lies on show.
+pub(super) fn stuck(
+    from: Surface,
+    to: Surface,
+    area: BezPath,
+    rims: Option<Edges<Length>>,
+    glue: Length,
+) -> Joint {
     let kind = JointKind::Stuck {
-        area: None,
+        area: Some(area),
         covers_flap: true,
+        rims,
         glue,
     };
     joint(kind, from, to)
+}
+
+/// Lets a panel cover the whole of the one it hangs on when it is folded over, backs together.
+pub(super) fn covers(member: usize, over: &str, below: &str) -> Joint {
+    covers_area(member, over, below, None)
+}
+
+/// Lets a panel cover an area of the one it hangs on when it is folded over, backs together.
+pub(super) fn covers_area(member: usize, over: &str, below: &str, area: Option<BezPath>) -> Joint {
+    joint(
+        JointKind::Flush { area },
+        inside(member, over),
+        inside(member, below),
+    )
 }

@@ -81,6 +81,7 @@ pub(super) fn stuck_inside(member: usize, drawn: &Drawn, flap: &str, panel: &str
     let kind = JointKind::Stuck {
         area: Some(drawn.area(flap)),
         covers_flap: true,
+        rims: None,
         glue: Length::ZERO,
     };
     joint(kind, outside(member, flap), inside(member, panel))

@@ -8,14 +8,16 @@ use kurbo::Point;
 
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, LEFT, RIGHT, TOP};
-use super::flat::{AJAR_DEG, FLAT_DEG, WEB_UM, fitted, laid_on, part, sizes, standing, stuck};
+use super::flat::{
+    AJAR_DEG, FLAT_DEG, WEB_UM, covers, fitted, laid_on, part, sizes, standing, stuck,
+};
 use super::joint::{assembly, inside, member, outside};
 use super::limits::{TAPER_TAN, refused_above, refused_calipers, refused_sizes};
 use super::{Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::Length;
 use crate::math::Angle;
-use crate::project::{Axis, Fact, Fold, Joint, Surface};
+use crate::project::{Axis, Edges, Fact, Fold, Joint, Surface};
 
 /// The pieces that are layers.
 const LAYERS: [&str; 4] = ["layer-1", "layer-2", "layer-3", "layer-4"];
@@ -147,7 +149,7 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
     let base = card.base().map_err(|refusal| vec![refusal])?;
     let pose = card.pose();
     let mut members = vec![member(0, &base, "front", pose)];
-    let mut joints = Vec::new();
+    let mut joints = vec![covers(0, "back", "front")];
     let mut layers = Vec::new();
     let front = base.bounds_mm("front");
     for (i, rim) in card.rims().into_iter().enumerate() {
@@ -157,6 +159,8 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
         joints.push(stuck(
             inside(i + 1, "front"),
             outside(i, "front"),
+            layer.area("front"),
+            Some(Edges::all(card.reveals[i])),
             card.glue,
         ));
         layers.push(layer.made);
@@ -170,7 +174,7 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
         };
         let position = layers.len() + 1;
         members.push(member(position, &drawn, "pocket", pose.after(&place)));
-        joints.extend(pocket.joints(position, &on, card.glue));
+        joints.extend(pocket.joints(&card, position, &drawn, &on));
         layers.push(drawn.made);
     }
     Ok(Construction {
@@ -510,11 +514,46 @@ impl Pocket {
         }
     }
 
-    fn joints(&self, member: usize, on: &Surface, glue: Length) -> Vec<Joint> {
+    fn joints(&self, card: &Card, member: usize, drawn: &Drawn, on: &Surface) -> Vec<Joint> {
         let flaps = ["flap-left", "flap-right", "flap-bottom"];
-        flaps
-            .map(|flap| stuck(outside(member, flap), on.clone(), glue))
-            .into()
+        let stick = |flap: &str| {
+            stuck(
+                outside(member, flap),
+                on.clone(),
+                drawn.area(flap),
+                Some(self.rims(card, flap)),
+                card.glue,
+            )
+        };
+        flaps.map(stick).into()
+    }
+
+    /// What shows round a flap of what the pocket is stuck on, as that is drawn. Flaps lie behind the pocket, so each ends at its creased edge.
+    fn rims(&self, card: &Card, flap: &str) -> Edges<Length> {
+        let (width, height) = card.below_pocket(self.at);
+        let (beside, above) = (self.reveal, height - self.reveal - self.height);
+        let across = width - self.reveal - self.flap;
+        let below = self.reveal;
+        let (left, right, top) = match flap {
+            "flap-left" => (beside, across, above),
+            "flap-right" => (across, beside, above),
+            _ => (beside, beside, height - below - self.flap),
+        };
+        // The back leaf is seen from behind: over a fold at the left its sides change places, over one at the top its top and bottom.
+        match (self.at, card.is_folded_at_top) {
+            (PocketAt::Front, _) => edges(top, right, below, left),
+            (PocketAt::Inside, false) => edges(top, left, below, right),
+            (PocketAt::Inside, true) => edges(below, right, top, left),
+        }
+    }
+}
+
+fn edges(top: Length, right: Length, bottom: Length, left: Length) -> Edges<Length> {
+    Edges {
+        top,
+        right,
+        bottom,
+        left,
     }
 }
 
@@ -630,7 +669,8 @@ mod tests {
             &fact_mm(&made, "thickness when closed"),
             &[5.0 * 0.3 + 3.0 * 0.1],
         );
-        assert_eq!(made.assembly.joints.len(), 3);
+        // Three are stuck, and the back leaf covers the front one.
+        assert_eq!(made.assembly.joints.len(), 4);
     }
 
     #[test]

@@ -17,7 +17,10 @@
 //! folded middles of the paper:
 //!
 //! - *Stuck*: the flap's outside lies on the inside of its partner, over the flap's whole outline, nothing between. It is lifted off its
-//!   partner by a paper; all sums of insides and clearances count that paper.
+//!   partner by a paper; all sums of insides and clearances count that paper. Rims are what shows of the partner beyond a layer, a pocket's
+//!   flaps, a ring or the overlap of a band.
+//! - *Flush*: folded flat at its crease, a leaf covers the other one, and each flap of an envelope what it is drawn to cover of the front:
+//!   so much do flaps overlap, and so far are side flaps apart.
 //! - *Meet*: `from` has the free edge (or the crease of a lid), `gap` is the distance from it to the edge of `to` beside it. 0 at the
 //!   corners of trays, where walls end on the line of the corner; what the last wall of a tube is cut narrower, at its seam (0 on coarse grids); how far a lid
 //!   ends before the wall it closes at.

@@ -19,7 +19,7 @@ use kurbo::{Line, Point};
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{BOTTOM, Contour, LEFT, TOP};
 use super::flat::{WEB_UM, fitted, lying_front_down, part, sizes, stuck};
-use super::joint::{assembly, inside, member, outside, tucks};
+use super::joint::{assembly, inside, meets, member, outside, tucks};
 use super::limits::{refused_above, refused_calipers, refused_sizes};
 use super::{Construction, Given, Kind, Parameter, ParameterKind, Refusal, Usual};
 use crate::geometry::Way;
@@ -103,7 +103,15 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
     whole.bends = pack.bends(&drawn);
     let depth = Length::nearest_mm(pack.tuck_depth_mm());
     let joints = vec![
-        stuck(outside(0, "tab"), inside(0, "front"), Length::ZERO),
+        stuck(
+            outside(0, "tab"),
+            inside(0, "front"),
+            drawn.area("tab"),
+            None,
+            Length::ZERO,
+        ),
+        // The front's free edge lies over the crease of the tab, which is a paper further in.
+        meets(0, "front", "tab", given.caliper("pack")),
         tucks(0, "back-top", "front-top", depth),
         tucks(0, "back-bottom", "front-bottom", depth),
     ];

@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, Point, Rect};
 use super::blank::{Drawn, Leaf, Net, Up};
 use super::contour::{Contour, TOP};
 use super::flat::{
-    AJAR_DEG, WEB_UM, fitted, laid_on, lying_front_up, part, sizes, standing, stuck,
+    AJAR_DEG, WEB_UM, covers, fitted, laid_on, lying_front_up, part, sizes, standing, stuck,
 };
 use super::joint::{assembly, inside, member, outside};
 use super::limits::{refused_above, refused_calipers, refused_sizes};
@@ -13,7 +13,7 @@ use super::{Construction, Given, Kind, Made, Parameter, ParameterKind, Refusal, 
 use crate::geometry::shape::circle;
 use crate::geometry::space::Rigid;
 use crate::length::Length;
-use crate::project::{Axis, Fact, Fold, Member, Panel};
+use crate::project::{Axis, Edges, Fact, Fold, Member, Panel};
 
 /// The tag.
 pub(super) const KIND: Kind = Kind {
@@ -133,12 +133,24 @@ fn build(given: &Given<'_>) -> Result<Construction, Vec<Refusal>> {
     };
     let mut members = vec![member(0, &drawn, "front", pose)];
     let mut pieces = vec![drawn.made];
-    let mut joints = Vec::new();
+    let mut joints = match tag.fold {
+        FoldAt::None => Vec::new(),
+        FoldAt::Top | FoldAt::Left => vec![covers(0, "back", "front")],
+    };
     if let (Some((hole, from_top)), Some(width)) = (tag.hole, tag.ring_width) {
         let front = pieces[0].panels[0].bounds_mm;
         members.push(ring_member(&tag, front, hole + width * 2, from_top, &pose));
-        pieces.push(ring(hole, width));
-        joints.push(stuck(inside(1, "ring"), outside(0, "front"), Length::ZERO));
+        let ring = ring(hole, width);
+        let mut area = ring.outline.path();
+        ring.holes.iter().for_each(|hole| area.extend(hole.iter()));
+        joints.push(stuck(
+            inside(1, "ring"),
+            outside(0, "front"),
+            area,
+            Some(tag.rims(hole + width * 2, from_top)),
+            Length::ZERO,
+        ));
+        pieces.push(ring);
     }
     Ok(Construction {
         pieces,
@@ -341,6 +353,20 @@ impl Tag {
             FoldAt::None => vec![first],
             FoldAt::Top => vec![first, (middle, -from_top)],
             FoldAt::Left => vec![first, (-middle, from_top)],
+        }
+    }
+
+    /// What shows of the front leaf round a ring of that diameter.
+    fn rims(&self, across: Length, from_top: Length) -> Edges<Length> {
+        let (left, top) = (
+            part(self.width, 2) - part(across, 2),
+            from_top - part(across, 2),
+        );
+        Edges {
+            top,
+            right: self.width - across - left,
+            bottom: self.height - across - top,
+            left,
         }
     }
 

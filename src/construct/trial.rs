@@ -169,6 +169,7 @@ pub(super) fn slide_mm(made: &Construction) -> Vec<f64> {
             Some(std::iter::once(travel.to_mm()).chain(free).collect())
         }
         JointKind::Stuck { .. }
+        | JointKind::Flush { .. }
         | JointKind::Meet { .. }
         | JointKind::Tuck { .. }
         | JointKind::Hinge => None,

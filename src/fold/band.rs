@@ -360,6 +360,7 @@ impl Look<'_> {
                 }
                 JointKind::Slide { .. }
                 | JointKind::Stuck { .. }
+                | JointKind::Flush { .. }
                 | JointKind::Meet { .. }
                 | JointKind::Tuck { .. }
                 | JointKind::Hinge => None,

@@ -59,7 +59,10 @@ pub(super) fn unites(assembly: &Assembly, joint: &Joint) -> bool {
         .any(|member| Some(*member) == band);
     match joint.kind {
         JointKind::Stuck { .. } | JointKind::Hinge => !is_on_band,
-        JointKind::Meet { .. } | JointKind::Tuck { .. } | JointKind::Slide { .. } => false,
+        JointKind::Flush { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Slide { .. } => false,
     }
 }
 

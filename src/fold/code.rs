@@ -18,6 +18,7 @@ codes! {
     APART = "fold.apart", "a panel hangs on no crease";
     TEAR = "fold.tear", "the paper would tear along a crease";
     STUCK = "fold.stuck", "glue does not land where it should";
+    FLUSH = "fold.flush", "a panel folded flat does not cover what it should";
     MEET = "fold.meet", "edges do not meet as designed";
     TUCK = "fold.tuck", "a flap does not go in as designed";
     HINGE = "fold.hinge", "two edges that turn about each other are not in one place";

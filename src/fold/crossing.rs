@@ -169,7 +169,10 @@ fn may_touch(stand: &Stand<'_>, one: PanelName<'_>, other: PanelName<'_>) -> boo
             let [a, b] = [&joint.from, &joint.to].map(|s| (s.member, s.panel.as_str()));
             pair == BTreeSet::from([a, b])
         }
-        JointKind::Meet { .. } | JointKind::Hinge | JointKind::Slide { .. } => false,
+        JointKind::Flush { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => false,
     })
 }
 

@@ -4,28 +4,33 @@ use super::layers::Body;
 use super::pose::list;
 use super::stand::Stand;
 use super::words::Words;
-use super::{code, meet, stuck, tuck};
+use super::{code, flush, meet, stuck, tuck};
 use crate::diagnostic::Diagnostic;
 use crate::length::LengthStyle;
 use crate::project::{Assembly, Joint, JointKind, Surface};
 
 /// Returns every finding on the joints that hold an assembly together; what slides is looked at elsewhere.
 pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
-    let of = |joint: &Joint| match joint.kind {
-        JointKind::Stuck { .. } => stuck::findings(stand, joint),
-        JointKind::Meet { .. } | JointKind::Hinge => meet::findings(stand, joint),
-        JointKind::Tuck { .. } => tuck::findings(stand, joint),
-        JointKind::Slide { .. } => Vec::new(),
-    };
     let mut found = Vec::new();
     for joint in &stand.assembly.joints {
         let way = way_between(stand, joint);
-        found.extend(of(joint).into_iter().map(|finding| match &way {
+        found.extend(of(stand, joint).into_iter().map(|finding| match &way {
             Some(hint) => finding.hint(hint.clone()),
             None => finding,
         }));
     }
     found
+}
+
+/// Returns every finding on one joint.
+pub(super) fn of(stand: &Stand<'_>, joint: &Joint) -> Vec<Diagnostic> {
+    match joint.kind {
+        JointKind::Stuck { .. } => stuck::findings(stand, joint),
+        JointKind::Flush { .. } => flush::findings(stand, joint),
+        JointKind::Meet { .. } | JointKind::Hinge => meet::findings(stand, joint),
+        JointKind::Tuck { .. } => tuck::findings(stand, joint),
+        JointKind::Slide { .. } => Vec::new(),
+    }
 }
 
 /// Over which panels two others hang together: what does not close may be any of them.

@@ -132,9 +132,16 @@ fn rest_of(joint: &Joint, bodies: &[Body]) -> Option<Rest> {
     let glue_mm = match &joint.kind {
         JointKind::Stuck { glue, .. } => Some(glue.to_mm()),
         JointKind::Tuck { .. } => None,
-        JointKind::Meet { .. } | JointKind::Hinge | JointKind::Slide { .. } => return None,
+        JointKind::Flush { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => return None,
     };
     let (from, to) = (node(&joint.from, bodies)?, node(&joint.to, bodies)?);
+    if from == to {
+        // What is stuck to itself is a finding of its joint.
+        return None;
+    }
     let (upper, lower) = facing(&joint.from, from, &joint.to, to, bodies);
     let apart_mm = up_of(&lower, joint.to.face).dot(&(upper.middle - lower.middle));
     let papers_mm = f64::midpoint(bodies[from.0].caliper_mm, bodies[to.0].caliper_mm);

@@ -27,7 +27,10 @@ pub(super) fn findings(stand: &Stand<'_>, joint: &Joint) -> Vec<Diagnostic> {
             (code::MEET, Design { gap_mm, inset_mm })
         }
         JointKind::Hinge => (code::HINGE, Design::default()),
-        JointKind::Stuck { .. } | JointKind::Tuck { .. } | JointKind::Slide { .. } => {
+        JointKind::Stuck { .. }
+        | JointKind::Flush { .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Slide { .. } => {
             return Vec::new();
         }
     };

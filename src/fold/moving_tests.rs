@@ -92,6 +92,7 @@ fn stuck(from: Surface, to: Surface, area: Option<BezPath>) -> Joint {
         JointKind::Stuck {
             area,
             covers_flap: false,
+            rims: None,
             glue: Length::ZERO,
         },
         from,

@@ -6,7 +6,7 @@ use super::pose::pose;
 use super::stand::Stand;
 use super::words::Words;
 use super::{
-    Folded, FoldedMember, FoldedPanel, advice, band, code, crossing, glue_free, joint, slide,
+    Folded, FoldedMember, FoldedPanel, advice, band, code, crossing, glue_free, joint, mend, slide,
 };
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
@@ -44,6 +44,11 @@ fn prove_one(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
         style: project.job.lengths,
     };
     let mut found = joint::findings(&stand);
+    if let Some(first) = found.first_mut()
+        && let Some(hint) = mend::hint(project, &stand)
+    {
+        first.hints.insert(0, hint);
+    }
     found.extend(crossing::findings(&stand));
     found.extend(slide::findings(project, assembly, &folded));
     found.extend(band::findings(project, assembly, &folded));
@@ -53,7 +58,7 @@ fn prove_one(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
 }
 
 /// Returns the nets and how they come to lie.
-fn put_together(
+pub(super) fn put_together(
     project: &Project,
     assembly: &Assembly,
 ) -> Result<(Vec<Body>, Folded), Vec<Diagnostic>> {

@@ -3,6 +3,7 @@
 use kurbo::{Line, Point};
 
 use super::arrangement::length_mm;
+use crate::geometry::areas::{Ring, thickness_of};
 
 /// Most gaps between corners that are looked into for a point inside.
 const MOST_GAPS: usize = 64;
@@ -75,6 +76,15 @@ pub(super) fn outside_mm(rings: &[Vec<Point>], point: Point) -> f64 {
         return 0.0;
     }
     nearest_side(rings, point).map_or(f64::INFINITY, |(distance, _)| distance)
+}
+
+/// Returns how deep parts of an area reach outside another one, as `outside_mm` measures it at a point; a part that fills a hole of the
+/// other one is as deep as it is thick.
+pub(super) fn depth_mm(parts: &[Vec<Ring>], outside_mm: impl Fn(Point) -> f64) -> f64 {
+    let corners = parts.iter().flatten().flatten();
+    let deepest = corners.map(|p| outside_mm(*p)).fold(0.0, f64::max);
+    let thickest = parts.iter().map(|part| thickness_of(part));
+    thickest.fold(deepest, f64::max)
 }
 
 /// Returns the point of a line that is nearest to another point.

@@ -109,7 +109,10 @@ fn sides(joint: &Joint) -> Option<(&Surface, &Surface)> {
             (Face::Front, Face::Front) | (Face::Back, Face::Back) => None,
         },
         JointKind::Meet { .. } => Some((&joint.from, &joint.to)),
-        JointKind::Tuck { .. } | JointKind::Hinge | JointKind::Slide { .. } => None,
+        JointKind::Flush { .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => None,
     }
 }
 

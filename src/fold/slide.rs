@@ -62,6 +62,7 @@ fn slide(joint: &Joint) -> Option<Slide<'_>> {
             clearance: *clearance,
         }),
         JointKind::Stuck { .. }
+        | JointKind::Flush { .. }
         | JointKind::Meet { .. }
         | JointKind::Tuck { .. }
         | JointKind::Hinge => None,

@@ -8,7 +8,7 @@ use super::words::{Words, show};
 use super::{Folded, FoldedPanel};
 use crate::geometry::space::Vec3;
 use crate::length::LengthStyle;
-use crate::project::{Assembly, Face, Surface};
+use crate::project::{Assembly, Face, Joint, Surface};
 
 /// An assembly, its nets, and how they came to lie.
 #[derive(Debug, Clone, Copy)]
@@ -23,6 +23,18 @@ impl<'a> Stand<'a> {
     /// A panel's full name in quotes.
     pub(super) fn panel_name(&self, member: usize, panel: &str) -> String {
         Words::new(&self.assembly.members[member].name, self.style).panel(panel)
+    }
+
+    /// A member's name in quotes.
+    pub(super) fn member_name(&self, member: usize) -> String {
+        Words::new(&self.assembly.members[member].name, self.style).member()
+    }
+
+    /// The name of the member that can be moved where a joint is between two: not the first one, which stays.
+    pub(super) fn loose(&self, joint: &Joint) -> Option<String> {
+        let (from, to) = (joint.from.member, joint.to.member);
+        let mover = if from == 0 { to } else { from };
+        (from != to).then(|| self.member_name(mover))
     }
 
     /// The full name of a surface's panel in quotes.

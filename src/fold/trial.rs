@@ -200,6 +200,7 @@ pub(super) fn stuck() -> JointKind {
     JointKind::Stuck {
         area: None,
         covers_flap: true,
+        rims: None,
         glue: Length::ZERO,
     }
 }

@@ -5,6 +5,7 @@ use kurbo::BezPath;
 use super::assembly::{Members, panel_of};
 use super::code;
 use super::shape::{read_path, read_unit};
+use super::sides;
 use super::table::Table;
 use super::value::Value;
 use crate::geometry::Outline;
@@ -16,6 +17,7 @@ use crate::project::{Clearance, Face, Joint, JointKind, Patch, Surface};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Stuck,
+    Flush,
     Meet,
     Tuck,
     Hinge,
@@ -24,6 +26,7 @@ enum Kind {
 
 const KINDS: &[(&str, Kind)] = &[
     ("stuck", Kind::Stuck),
+    ("flush", Kind::Flush),
     ("meet", Kind::Meet),
     ("tuck", Kind::Tuck),
     ("hinge", Kind::Hinge),
@@ -49,6 +52,8 @@ pub(super) fn read(table: &Table<'_>, members: &Members<'_>) -> Option<Joint> {
     // Flaps go to the inside; edges that meet have no inside.
     let (from_face, to_face) = match kind {
         Some(Kind::Stuck | Kind::Tuck | Kind::Slide) | None => (front, back),
+        // A mountain fold brings backs together.
+        Some(Kind::Flush) => (back, back),
         Some(Kind::Meet | Kind::Hinge) => (front, front),
     };
     let from_face = table
@@ -60,10 +65,11 @@ pub(super) fn read(table: &Table<'_>, members: &Members<'_>) -> Option<Joint> {
     let from = read_surface(table, "from", from_face, members);
     let to = read_surface(table, "to", to_face, members);
     let read_as = kind.and_then(|kind| read_kind(table, kind));
-    if from.is_some() && from == to {
+    let panel = |s: &Option<Surface>| s.as_ref().map(|s| (s.member, s.panel.clone()));
+    if from.is_some() && panel(&from) == panel(&to) {
         table.conflict(
             "to",
-            "names the face that from names",
+            "names the panel that from names",
             "name what it goes to",
         );
     }
@@ -84,12 +90,17 @@ fn read_kind(table: &Table<'_>, kind: Kind) -> Option<JointKind> {
         Kind::Stuck => {
             let glue = table.optional("glue", Value::length);
             let area = read_area(table);
+            let rims = table.optional("rims", |v| sides::read(v, Value::signed_length));
             Some(JointKind::Stuck {
                 covers_flap: !table.has("area"),
                 area: area?,
+                rims,
                 glue: glue.unwrap_or(Length::ZERO),
             })
         }
+        Kind::Flush => Some(JointKind::Flush {
+            area: read_area(table)?,
+        }),
         Kind::Meet => {
             let gap = table.optional("gap", Value::length);
             let inset = table.optional("inset", Value::length);

@@ -4,7 +4,7 @@
 
 use kurbo::{BezPath, Line};
 
-use super::{Face, RunningBand};
+use super::{Edges, Face, RunningBand};
 use crate::diagnostic::Origin;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::{Length, Size};
@@ -99,8 +99,17 @@ pub enum JointKind {
         /// Whether the flap and its glue have the same outline, within the assembly's tolerance where an area is given; not where only a
         /// strip of a large flap is glued.
         covers_flap: bool,
+        /// What is to show of the outline of `to` beyond that of the flap that lies on it, outermost point to outermost point, at the sides of
+        /// the piece of `to` as it is drawn; below zero where the flap stands out. Within the assembly's tolerance, more and less.
+        rims: Option<Edges<Length>>,
         /// Thickness of what is between.
         glue: Length,
+    },
+    /// Two panels that hang on one crease and cover each other when that is folded flat, however far it is folded in the finished object.
+    /// Their faces are those that come together.
+    Flush {
+        /// What `from` covers then, as a closed path in the frame of the piece; all of `to` without one.
+        area: Option<BezPath>,
     },
     /// The edges of two panels meet, all along: of their straight edges, the two that come nearest to it, the crease by which they hang
     /// together left out.

@@ -76,19 +76,7 @@ pub(crate) fn random_given<'k>(random: &mut Pcg64Mcg, kind: &'k Kind) -> Given<'
     );
     let mut values = BTreeMap::new();
     for parameter in kind.parameters {
-        match parameter.kind {
-            ParameterKind::Choice(words) => {
-                values.insert(
-                    parameter.key,
-                    Value::Word((*one_of(random, words)).to_owned()),
-                );
-            }
-            ParameterKind::Length
-            | ParameterKind::Pair
-            | ParameterKind::Lengths
-            | ParameterKind::Count
-            | ParameterKind::Flag => {}
-        }
+        values.extend(random_value(random, parameter.kind).map(|value| (parameter.key, value)));
     }
     let mut caliper = || {
         Size::new(Length::from_um(
@@ -109,6 +97,20 @@ pub(crate) fn random_given<'k>(random: &mut Pcg64Mcg, kind: &'k Kind) -> Given<'
         is_inch: false,
         style: LengthStyle::Millimetres,
         calipers,
+    }
+}
+
+/// Returns a word, a flag or up to three lengths of 1 to 5 mm; other values stay as usual.
+fn random_value(random: &mut Pcg64Mcg, kind: ParameterKind) -> Option<Value> {
+    match kind {
+        ParameterKind::Choice(words) => Some(Value::Word((*one_of(random, words)).to_owned())),
+        ParameterKind::Flag => Some(Value::Flag(between(random, 0, 1) == 1)),
+        ParameterKind::Lengths => {
+            let count = between(random, 1, 3);
+            let mut length = |_| Length::from_um(i64::from(between(random, 10, 50)) * 100);
+            Some(Value::Lengths((0..count).map(&mut length).collect()))
+        }
+        ParameterKind::Length | ParameterKind::Pair | ParameterKind::Count => None,
     }
 }
 

@@ -220,6 +220,7 @@ fn glue_on_a_sliding_face_is_found() {
         kind: JointKind::Stuck {
             area: None,
             covers_flap: false,
+            rims: None,
             glue: um(50),
         },
         from: surface("front-panel", "panel", Face::Front),

@@ -4,6 +4,8 @@ use kurbo::{Affine, BezPath, Line, ParamCurveNearest, PathSeg, Point, Vec2};
 use rand_pcg::Pcg64Mcg;
 use sheetwright::fold::{FoldedPanel, fold};
 use sheetwright::geometry::Outline;
+use sheetwright::geometry::areas::{ring_area_mm2, shared, without};
+use sheetwright::geometry::space::Rigid;
 use sheetwright::length::Length;
 use sheetwright::project::{Face, Fold, Joint, JointKind, OperationKind, Project, Surface};
 
@@ -20,25 +22,63 @@ pub(crate) struct Mutant {
 
 /// Returns a project spoilt at random; `None` if what was chosen cannot be done to it.
 pub(crate) fn mutant(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
-    match between(random, 0, 5) {
-        0 => moved_edge(random, project, |joint| {
-            matches!(
-                joint.kind,
-                JointKind::Stuck {
-                    area: Some(_),
-                    covers_flap: true,
-                    ..
-                } | JointKind::Tuck { .. }
-            )
-        }),
-        1 => moved_edge(random, project, |joint| {
-            matches!(joint.kind, JointKind::Meet { .. })
-        }),
+    match between(random, 0, 6) {
+        0 => moved_edge(random, project, &flaps(project)),
+        1 => moved_edge(random, project, &walls(project)),
         2 => moved_crease(random, project),
         3 => stretched(random, project),
         4 => turned_fold(random, project),
+        5 => shifted(random, project),
         _ => glued_slide(random, project),
     }
+}
+
+/// Edges of a panel that may be moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Which {
+    /// The one across from its crease: what goes in, and what comes to another wall.
+    Far,
+    /// Any: all of the panel's outline is to lie somewhere.
+    Any,
+    /// One at its outermost: only how far it reaches shows beside what lies on it.
+    Outermost,
+}
+
+/// Flaps that are glued all over or go in.
+fn flaps(project: &Project) -> Vec<(Surface, Which)> {
+    let joints = project.assemblies[0].joints.iter();
+    let flap = |joint: &Joint| match &joint.kind {
+        JointKind::Stuck {
+            area: Some(_),
+            covers_flap: true,
+            ..
+        } => Some((joint.from.clone(), Which::Any)),
+        JointKind::Tuck { .. } => Some((joint.from.clone(), Which::Far)),
+        JointKind::Stuck { .. }
+        | JointKind::Flush { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => None,
+    };
+    joints.filter_map(flap).collect()
+}
+
+/// Walls and leaves: what meets something, covers something or has something stuck within its rims.
+fn walls(project: &Project) -> Vec<(Surface, Which)> {
+    let joints = project.assemblies[0].joints.iter();
+    let walls = |joint: &Joint| match &joint.kind {
+        JointKind::Meet { .. } => vec![(joint.from.clone(), Which::Far)],
+        JointKind::Flush { area: None } => [&joint.from, &joint.to]
+            .map(|s| (s.clone(), Which::Any))
+            .to_vec(),
+        JointKind::Flush { area: Some(_) } => vec![(joint.from.clone(), Which::Any)],
+        JointKind::Stuck { rims: Some(_), .. } => vec![(joint.to.clone(), Which::Outermost)],
+        JointKind::Stuck { rims: None, .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => Vec::new(),
+    };
+    joints.flat_map(walls).collect()
 }
 
 fn name(project: &Project, surface: &Surface) -> String {
@@ -47,6 +87,9 @@ fn name(project: &Project, surface: &Surface) -> String {
         project.assemblies[0].members[surface.member].name, surface.panel
     )
 }
+
+/// Beyond everything that is folded here.
+const FAR_MM: f64 = 5000.0;
 
 /// Half a millimetre to two, more or less.
 fn by_mm(random: &mut Pcg64Mcg) -> f64 {
@@ -71,42 +114,49 @@ fn chosen<'a>(
     }
 }
 
-/// Moves the edge of a flap or wall opposite its crease.
+/// Moves an edge of one of these panels.
 fn moved_edge(
     random: &mut Pcg64Mcg,
     project: &Project,
-    is_wanted: impl Fn(&Joint) -> bool,
+    panels: &[(Surface, Which)],
 ) -> Option<Mutant> {
-    let surface = &chosen(random, project, is_wanted)?.from;
+    if panels.is_empty() {
+        return None;
+    }
+    let (surface, which) = one_of(random, panels);
     let folded = fold(project, &project.assemblies[0]).ok()?;
-    let panel = folded.members[surface.member]
-        .panels
-        .iter()
-        .find(|p| p.name == surface.panel)?;
+    let panels = folded.members[surface.member].panels.iter();
+    let facets: Vec<&FoldedPanel> = panels.filter(|p| p.name == surface.panel).collect();
     let piece = project.assemblies[0].members[surface.member].piece;
-    let edge = far_edge(project, piece, panel)?;
+    let edges = edges(project, piece, &facets, *which);
+    if edges.is_empty() {
+        return None;
+    }
+    let (facet, edge) = *one_of(random, &edges);
     let by_mm = by_mm(random);
     let mut project = project.clone();
     project.pieces[piece].outline = with_edge_moved(
         &project.pieces[piece].outline,
-        &panel.rings_mm[0],
+        &facets[facet].rings_mm[0],
         edge,
         by_mm,
     )?;
     let name = name(&project, surface);
     Some(Mutant {
-        what: format!("the far edge of {name} moved out by {by_mm} mm"),
+        what: format!("the edge {edge:?} of {name} moved out by {by_mm} mm"),
         names: vec![name],
         project,
     })
 }
 
-/// The longest straight edge of a panel that runs along one of its creases, and is no crease.
-fn far_edge(project: &Project, piece: usize, panel: &FoldedPanel) -> Option<Line> {
-    let ring = &panel.rings_mm[0];
-    let sides: Vec<Line> = (0..ring.len())
-        .map(|i| Line::new(ring[i], ring[(i + 1) % ring.len()]))
-        .collect();
+/// The straight edges of a panel that may be moved, each with the flat part it belongs to. Edges shorter than 9 mm are left out: moved by
+/// up to 2 mm they would go over their neighbours.
+fn edges(
+    project: &Project,
+    piece: usize,
+    facets: &[&FoldedPanel],
+    which: Which,
+) -> Vec<(usize, Line)> {
     let operations = project.pieces[piece].operations.iter();
     let creases: Vec<PathSeg> = operations
         .filter(|o| matches!(o.kind, OperationKind::Crease { .. }))
@@ -117,17 +167,50 @@ fn far_edge(project: &Project, piece: usize, panel: &FoldedPanel) -> Option<Line
             .iter()
             .any(|c| distance(c, side.p0.midpoint(side.p1)) < 0.02)
     };
-    let (hinges, free): (Vec<Line>, Vec<Line>) = sides.into_iter().partition(is_crease);
-    let runs_along = |side: &Line| {
-        hinges
+    let is_edge = |side: &Line| {
+        let outline = project.pieces[piece].outline.flattened(0.005).remove(0);
+        sides(&outline)
             .iter()
-            .any(|h| direction(*h).cross(direction(*side)).abs() < 0.02)
+            .any(|s| distance(&PathSeg::Line(*s), side.p0.midpoint(side.p1)) < 0.001)
     };
-    let length = |side: &Line| (side.p1 - side.p0).hypot2();
-    free.into_iter()
-        .filter(runs_along)
-        .max_by(|a, b| length(a).total_cmp(&length(b)))
-        .filter(|side| length(side) > 9.0)
+    let of_facet = |(i, facet): (usize, &&FoldedPanel)| {
+        let (hinges, free): (Vec<Line>, Vec<Line>) =
+            sides(&facet.rings_mm[0]).into_iter().partition(is_crease);
+        let free = free.into_iter().filter(|s| length(s) > 9.0 && is_edge(s));
+        let fits = free.filter(|side| match which {
+            Which::Any => true,
+            Which::Far => hinges
+                .iter()
+                .any(|h| direction(*h).cross(direction(*side)).abs() < 0.02),
+            Which::Outermost => is_outermost(facets, side),
+        });
+        let mut fits: Vec<(usize, Line)> = fits.map(|side| (i, side)).collect();
+        if which == Which::Far {
+            fits.sort_by(|a, b| length(&b.1).total_cmp(&length(&a.1)));
+            fits.truncate(1);
+        }
+        fits
+    };
+    facets.iter().enumerate().flat_map(of_facet).collect()
+}
+
+/// Whether an edge is upright or level and nothing of the panel lies beyond it.
+fn is_outermost(facets: &[&FoldedPanel], side: &Line) -> bool {
+    let way = direction(*side);
+    let out = Vec2::new(way.y, -way.x);
+    let corners = facets.iter().flat_map(|f| &f.rings_mm[0]);
+    let is_square = way.x.abs() < 1e-6 || way.y.abs() < 1e-6;
+    is_square && corners.into_iter().all(|p| (*p - side.p0).dot(out) < 0.001)
+}
+
+fn sides(ring: &[Point]) -> Vec<Line> {
+    (0..ring.len())
+        .map(|i| Line::new(ring[i], ring[(i + 1) % ring.len()]))
+        .collect()
+}
+
+fn length(side: &Line) -> f64 {
+    (side.p1 - side.p0).hypot2().sqrt()
 }
 
 fn direction(line: Line) -> Vec2 {
@@ -141,18 +224,12 @@ fn distance(segment: &PathSeg, point: Point) -> f64 {
 
 /// Moves one straight edge of a panel outwards, between the lines of its neighbours, or cuts the panel off along a line before it.
 fn with_edge_moved(outline: &Outline, panel: &[Point], edge: Line, by_mm: f64) -> Option<Outline> {
-    let mut ring = outline.flattened(0.005).remove(0);
     if by_mm < 0.0 {
-        let way = direction(edge);
-        // Panels run round like outlines: clockwise as seen, with what is outside to the left.
-        let out = Vec2::new(way.y, -way.x);
-        let over = |p: Point| (p - edge.p0).dot(out) - by_mm;
-        let is_own = |p: Point| panel.iter().any(|q| (*q - p).hypot2() < 4e-4);
-        for p in ring.iter_mut().filter(|p| over(**p) > 0.0 && is_own(**p)) {
-            *p -= out * over(*p);
-        }
-        ring.dedup();
-        return outline_of(&ring, outline);
+        return cut_off(outline, panel, edge, -by_mm);
+    }
+    let mut ring = outline.flattened(0.005).remove(0);
+    for end in [edge.p0, edge.p1] {
+        split(&mut ring, end);
     }
     let n = ring.len();
     let middle = edge.p0.midpoint(edge.p1);
@@ -190,6 +267,38 @@ fn with_edge_moved(outline: &Outline, panel: &[Point], edge: Line, by_mm: f64) -
     }
     path.close_path();
     with_holes(path, outline)
+}
+
+/// Cuts a strip off a panel along one of its edges; what hangs beside it stays.
+fn cut_off(outline: &Outline, panel: &[Point], edge: Line, by_mm: f64) -> Option<Outline> {
+    let way = direction(edge);
+    // Panels run round like outlines: clockwise as seen, with what is outside to the left.
+    let out = Vec2::new(way.y, -way.x);
+    let (p0, p1) = (edge.p0 - way * FAR_MM, edge.p1 + way * FAR_MM);
+    let beyond = vec![
+        p0 - out * by_mm,
+        p0 + out * FAR_MM,
+        p1 + out * FAR_MM,
+        p1 - out * by_mm,
+    ];
+    let strip = shared(&[panel.to_vec()], &[beyond]).concat();
+    let parts = without(&outline.flattened(0.005)[..1], &strip);
+    let largest = parts.iter().max_by(|a, b| {
+        let area = |rings: &Vec<Vec<Point>>| ring_area_mm2(&rings[0]);
+        area(a).total_cmp(&area(b))
+    })?;
+    outline_of(&largest[0], outline)
+}
+
+/// Makes a point on a side a corner: the side may go on beyond the panel.
+fn split(ring: &mut Vec<Point>, at: Point) {
+    let is_corner = ring.iter().any(|p| (*p - at).hypot2() < 4e-4);
+    let side = sides(ring)
+        .iter()
+        .position(|side| distance(&PathSeg::Line(*side), at) < 0.001);
+    if let (false, Some(side)) = (is_corner, side) {
+        ring.insert(side + 1, at);
+    }
 }
 
 fn outline_of(ring: &[Point], of: &Outline) -> Option<Outline> {
@@ -254,38 +363,45 @@ fn some_crease(
     Some((piece, crease, line))
 }
 
-/// Names of the panels on both sides of a line.
+/// Names of the panels on both sides of a crease.
 fn beside(project: &Project, member: usize, line: Line) -> Option<Vec<String>> {
-    let piece = &project.pieces[project.assemblies[0].members[member].piece];
-    let mut panels: Vec<(f64, String)> = piece
-        .panels
-        .iter()
-        .map(|panel| {
-            let b = panel.bounds_mm;
-            let at = line.p0.midpoint(line.p1);
-            let off = (b.x0 - at.x)
-                .max(at.x - b.x1)
-                .max(b.y0 - at.y)
-                .max(at.y - b.y1)
-                .max(0.0);
-            (
-                off,
-                format!(
-                    "\"{}:{}\"",
-                    project.assemblies[0].members[member].name, panel.name
-                ),
-            )
-        })
-        .collect();
-    panels.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Some(
-        panels
+    let assembly = &project.assemblies[0];
+    let middle = line.p0.midpoint(line.p1);
+    let is_at = |panel: &&FoldedPanel| {
+        let sides = panel.rings_mm.iter().flat_map(|ring| sides(ring));
+        sides
             .into_iter()
-            .take_while(|(off, _)| *off < 0.01)
-            .map(|(_, name)| name)
-            .collect(),
-    )
-    .filter(|names: &Vec<_>| !names.is_empty())
+            .any(|side| distance(&PathSeg::Line(side), middle) < 0.02)
+    };
+    let folded = fold(project, assembly).ok()?;
+    let panels = folded.members[member].panels.iter().filter(is_at);
+    let names: Vec<String> = panels
+        .map(|panel| format!("\"{}:{}\"", assembly.members[member].name, panel.name))
+        .collect();
+    (!names.is_empty()).then_some(names)
+}
+
+/// Lays a loose piece beside its place on the one it is stuck to.
+fn shifted(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
+    let joint = chosen(random, project, |j| {
+        matches!(j.kind, JointKind::Stuck { rims: Some(_), .. }) && j.from.member != j.to.member
+    })?
+    .clone();
+    let by_mm = by_mm(random);
+    let (x, y) = if between(random, 0, 1) == 0 {
+        (by_mm, 0.0)
+    } else {
+        (0.0, by_mm)
+    };
+    let mut project = project.clone();
+    let member = &mut project.assemblies[0].members[joint.from.member];
+    member.pose = member.pose.after(&Rigid::shift(x, y, 0.0));
+    let names = vec![name(&project, &joint.from), name(&project, &joint.to)];
+    Some(Mutant {
+        what: format!("{} laid {by_mm} mm off its place on {}", names[0], names[1]),
+        names,
+        project,
+    })
 }
 
 /// Stretches the piece of what slides, which spoils its clearance.
@@ -396,6 +512,7 @@ fn glued_slide(random: &mut Pcg64Mcg, project: &Project) -> Option<Mutant> {
     let kind = JointKind::Stuck {
         area: None,
         covers_flap: false,
+        rims: None,
         glue: Length::ZERO,
     };
     let face = |surface: &Surface| Surface {

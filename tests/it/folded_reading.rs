@@ -313,6 +313,7 @@ fn a_repeat_runs_on_round_a_tube_if_the_way_round_is_whole_repeats() {
             kind: JointKind::Stuck {
                 area: None,
                 covers_flap: true,
+                rims: None,
                 glue: Length::ZERO,
             },
             from: surface("tab", Face::Front),

@@ -5,12 +5,14 @@ use std::path::{Path, PathBuf};
 
 use kurbo::Rect;
 use sheetwright::diagnostic::Warned;
-use sheetwright::geometry::space::Vec3;
+use sheetwright::fold::prove;
+use sheetwright::geometry::shape::rectangle;
+use sheetwright::geometry::space::{Rigid, Vec3};
 use sheetwright::length::Length;
 use sheetwright::load::{Options, project};
 use sheetwright::math::Angle;
 use sheetwright::project::{
-    ArtworkFill, Axis, Best, Edge, Face, Fold, OperationKind, Piece, Project,
+    ArtworkFill, Axis, Best, Edge, Edges, Face, Fold, JointKind, OperationKind, Piece, Project,
 };
 
 use crate::folder::{Folder, projects};
@@ -216,6 +218,43 @@ fn a_drawn_net_knows_its_panels_and_how_it_goes_together() {
         ("right", Face::Back)
     );
     assert_eq!(seeds.free_of_glue[0].surface.face, Face::Front);
+}
+
+#[test]
+fn a_drawn_card_says_what_covers_what_and_what_shows() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/projects/good/leaf-card.toml");
+    let project = read(&path).value;
+    let [covers, stuck] = project.assemblies[0].joints.as_slice() else {
+        panic!("{:?}", project.assemblies)
+    };
+    assert_eq!(covers.kind, JointKind::Flush { area: None });
+    assert_eq!((covers.from.face, covers.to.face), (Face::Back, Face::Back));
+    let JointKind::Stuck { rims, .. } = &stuck.kind else {
+        panic!("{stuck:?}")
+    };
+    let (high, wide) = (Length::from_mm(4), Length::from_mm(3));
+    let wanted = Edges {
+        top: high,
+        right: wide,
+        bottom: high,
+        left: wide,
+    };
+    assert_eq!(rims, &Some(wanted));
+    assert_eq!(prove(&project), []);
+
+    // The leaf cut 92 mm wide instead of 94 mm: a millimetre more shows on both sides.
+    let mut narrow = project.clone();
+    narrow.pieces[1].outline = rectangle(92.0, 132.0).unwrap();
+    // Its middle is still to lie on that of the front.
+    let member = &mut narrow.assemblies[0].members[1];
+    member.pose = member.pose.after(&Rigid::shift(1.0, 0.0, 0.0));
+    let found = prove(&narrow);
+    assert_eq!(found.len(), 1, "{found:?}");
+    let message = &found[0].message;
+    assert!(
+        message.starts_with("\"card:front\" shows 4 mm beside \"leaf:leaf\" at its "),
+        "{message}"
+    );
 }
 
 #[test]

@@ -167,6 +167,7 @@ impl Build<'_> {
         let kind = JointKind::Stuck {
             area,
             covers_flap,
+            rims: None,
             glue,
         };
         let (from, to) = (self.face(from.0, from.1), self.face(to.0, to.1));

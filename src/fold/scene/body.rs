@@ -82,6 +82,7 @@ fn body(assembly: &Assembly, member: usize, still: &[usize]) -> Vec<usize> {
 fn holds(joint: &Joint) -> bool {
     match joint.kind {
         JointKind::Stuck { .. }
+        | JointKind::Flush { .. }
         | JointKind::Meet { .. }
         | JointKind::Tuck { .. }
         | JointKind::Hinge => true,
