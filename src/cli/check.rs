@@ -7,7 +7,7 @@ use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned, counted};
 use crate::files::{self, ProjectSource};
 use crate::job;
-use crate::load::{self, Assets};
+use crate::load::{self, Assets, NamedText, Target};
 use crate::project::{Edition, Project};
 
 /// Runs the verb and returns the exit code.
@@ -32,7 +32,7 @@ pub(super) struct Opened {
 
 /// Reads a project; on mistakes shows them and returns the exit code.
 pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u8> {
-    let (source, overrides) = read(options).map_err(|d| report::fail(d, format))?;
+    let (source, overrides) = read_restated(options, format)?;
     match job::check(&source.name, &source.text, &source.assets, &overrides) {
         Ok(project) => {
             let sources = sources(&source, &overrides, &project.warnings);
@@ -47,7 +47,7 @@ pub(super) fn open(options: &ProjectOptions, format: Format) -> Result<Opened, u
 
 /// Reads a project without proving that it folds; on mistakes shows them and returns the exit code.
 pub(super) fn open_unproved(options: &ProjectOptions, format: Format) -> Result<Opened, u8> {
-    let (source, overrides) = read(options).map_err(|d| report::fail(d, format))?;
+    let (source, overrides) = read_restated(options, format)?;
     match load::project(&source.name, &source.text, &source.assets, &overrides) {
         Ok(project) => {
             let sources = sources(&source, &overrides, &project.warnings);
@@ -58,6 +58,29 @@ pub(super) fn open_unproved(options: &ProjectOptions, format: Format) -> Result<
             Err(WRONG)
         }
     }
+}
+
+/// Reads the files, and gives the project round sizes in other units if they are asked for.
+fn read_restated(
+    options: &ProjectOptions,
+    format: Format,
+) -> Result<(ProjectSource, load::Options), u8> {
+    let (mut source, overrides) = read(options).map_err(|d| report::fail(d, format))?;
+    if let Some(units) = options.units {
+        let project = NamedText {
+            name: source.name.clone(),
+            text: source.text.clone(),
+        };
+        let target = Target::of(units.into());
+        let name = format!("{} in {}", source.name, units.name());
+        let restated = job::restate(&project, &name, &source.assets, &overrides, target);
+        let restated = restated.map_err(|mistakes| {
+            report::show(&mistakes, &sources(&source, &overrides, &mistakes), format);
+            WRONG
+        })?;
+        (source.name, source.text) = (name, restated.restated.text);
+    }
+    Ok((source, overrides))
 }
 
 fn read(options: &ProjectOptions) -> Result<(ProjectSource, load::Options), Diagnostic> {

@@ -16,6 +16,7 @@ mod plan;
 mod progress;
 mod register;
 mod report;
+mod restate;
 mod scale;
 mod stock;
 mod today;
@@ -50,6 +51,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Verify(verb) => verify::run(verb, options.format),
         Verb::Register(verb) => register::run(verb, options.format),
         Verb::New(verb) => new::run(verb, options.format),
+        Verb::Restate(verb) => restate::run(verb, options.format),
         Verb::Scale(verb) => scale::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),

@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::calibrate::CalibrateVerb;
-use crate::load::Factor;
+use crate::length::Length;
+use crate::load::{Factor, Units};
 use crate::plan::Effort;
 
 /// Lays out measured paper pieces, prints them at true size and cuts them in register.
@@ -56,6 +57,8 @@ pub(super) enum Verb {
     Scale(ScaleVerb),
     /// Tells which pieces come out of one leftover, each by itself and as whole copies.
     Leftover(LeftoverVerb),
+    /// Gives a project round sizes of its own in other units, and proves that it still folds up.
+    Restate(RestateVerb),
     /// Lists the paper on hand, or takes that of a made job off the list.
     Stock(StockVerb),
     /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
@@ -81,6 +84,36 @@ pub(super) struct ProjectOptions {
     /// List of paper on hand to draw from instead of the project's.
     #[arg(long, value_name = "FILE")]
     pub(super) on_hand: Option<PathBuf>,
+    /// Take the project in these units, with round sizes of its own in them.
+    #[arg(long, value_name = "UNITS")]
+    pub(super) units: Option<UnitsName>,
+}
+
+/// The units of an edition.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum UnitsName {
+    /// Inches and fractions.
+    In,
+    /// Millimetres.
+    Mm,
+}
+
+impl UnitsName {
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::In => "in",
+            Self::Mm => "mm",
+        }
+    }
+}
+
+impl From<UnitsName> for Units {
+    fn from(name: UnitsName) -> Self {
+        match name {
+            UnitsName::In => Self::Inch,
+            UnitsName::Mm => Self::Metric,
+        }
+    }
 }
 
 impl ProjectOptions {
@@ -92,6 +125,7 @@ impl ProjectOptions {
             cutter: None,
             trimmer: None,
             on_hand: None,
+            units: None,
         }
     }
 }
@@ -296,6 +330,31 @@ pub(super) struct LeftoverVerb {
     pub(super) out: Option<PathBuf>,
     #[command(flatten)]
     pub(super) work: WorkOptions,
+}
+
+/// Options of `restate`.
+#[derive(Debug, Args)]
+pub(super) struct RestateVerb {
+    /// The project file, or its folder; `-` reads standard input.
+    pub(super) project: PathBuf,
+    /// The units.
+    #[arg(long, value_name = "UNITS")]
+    pub(super) units: UnitsName,
+    /// The step of the ruler that sizes are put on: 1/16 in or 1 mm unless you say another.
+    #[arg(long, value_name = "LENGTH", value_parser = grid_step)]
+    pub(super) grid: Option<Length>,
+    /// File to write; pictures are looked for beside it. It must not be there yet.
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
+}
+
+/// Reads the step of a ruler.
+fn grid_step(text: &str) -> Result<Length, String> {
+    match Length::parse(text, None) {
+        Ok(step) if step >= Length::from_um(100) => Ok(step),
+        Ok(_) => Err("a step of 0.1 mm or more is wanted, like \"1 mm\" or \"1/16 in\"".to_owned()),
+        Err(error) => Err(format!("{}; {}", error.message(), error.hint())),
+    }
 }
 
 /// Options of `stock`.

@@ -155,6 +155,7 @@ mod program;
 
 // Projects begun from a few sizes, sized down to a sheet, made larger or smaller.
 mod new_projects;
+mod restated;
 mod scaled;
 
 // The examples, made and proved, and what other programs find in their files.

@@ -8,7 +8,7 @@
 
 mod factor;
 mod frame;
-mod node;
+pub(super) mod node;
 mod path_text;
 mod ruler;
 mod rules;

@@ -6,14 +6,14 @@ use crate::load::edit::Step;
 
 /// A table and where it stands.
 #[derive(Debug, Clone)]
-pub(super) struct Node<'t> {
+pub(in crate::load) struct Node<'t> {
     steps: Vec<Step>,
     table: &'t DeTable<'t>,
 }
 
 impl<'t> Node<'t> {
     /// The outermost table.
-    pub(super) fn root(table: &'t DeTable<'t>) -> Self {
+    pub(in crate::load) fn root(table: &'t DeTable<'t>) -> Self {
         Self {
             steps: Vec::new(),
             table,
@@ -21,7 +21,7 @@ impl<'t> Node<'t> {
     }
 
     /// The way to a key of the table.
-    pub(super) fn steps_to(&self, key: &str) -> Vec<Step> {
+    pub(in crate::load) fn steps_to(&self, key: &str) -> Vec<Step> {
         let mut steps = self.steps.clone();
         steps.push(Step::Key(key.to_owned()));
         steps
@@ -34,12 +34,12 @@ impl<'t> Node<'t> {
     }
 
     /// A text of the table.
-    pub(super) fn text(&self, key: &str) -> Option<&'t str> {
+    pub(in crate::load) fn text(&self, key: &str) -> Option<&'t str> {
         self.value(key).and_then(text_of)
     }
 
     /// A list of texts.
-    pub(super) fn texts(&self, key: &str) -> Option<Vec<&'t str>> {
+    pub(in crate::load) fn texts(&self, key: &str) -> Option<Vec<&'t str>> {
         let DeValue::Array(items) = self.value(key)? else {
             return None;
         };
@@ -47,7 +47,7 @@ impl<'t> Node<'t> {
     }
 
     /// A table in the table.
-    pub(super) fn node(&self, key: &str) -> Option<Self> {
+    pub(in crate::load) fn node(&self, key: &str) -> Option<Self> {
         let DeValue::Table(table) = self.value(key)? else {
             return None;
         };
@@ -58,7 +58,7 @@ impl<'t> Node<'t> {
     }
 
     /// The tables of a list in the table.
-    pub(super) fn nodes(&self, key: &str) -> Vec<Self> {
+    pub(in crate::load) fn nodes(&self, key: &str) -> Vec<Self> {
         let Some(DeValue::Array(items)) = self.value(key) else {
             return Vec::new();
         };
