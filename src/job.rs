@@ -64,6 +64,12 @@ pub fn check(
     }
 }
 
+/// Returns a warning for each piece that is too large for the paper it is made of; [`plan()`] has an error for it.
+#[must_use]
+pub fn too_large(project: &Project) -> Vec<Diagnostic> {
+    plan::too_large(project)
+}
+
 /// Lays a project out. The warnings hold an error for each piece that found no place.
 ///
 /// # Errors

@@ -53,7 +53,7 @@ fn way_text(project: &Project, budget: &BudgetEntry, way: &MisfitEntry) -> Strin
 
 /// `the bleed of 3 mm covers it`.
 fn covers_text(project: &Project, what: &str, mm: f64, is_covered: bool) -> String {
-    let length = Length::nearest_mm(mm).display(project.job.lengths);
+    let length = Length::nearest_mm(mm).told(project.job.lengths);
     let covers = if is_covered {
         "covers it"
     } else {

@@ -4,7 +4,7 @@ use super::options::{Format, ProjectOptions};
 use super::report::{self, Sources};
 use super::today::today;
 use super::{DONE, WRONG};
-use crate::diagnostic::{Diagnostic, Warned, counted};
+use crate::diagnostic::{Diagnostic, Warned, counted, sort_by_place};
 use crate::files::{self, ProjectSource};
 use crate::job;
 use crate::load::{self, Assets, NamedText, Target};
@@ -14,7 +14,10 @@ use crate::project::{Edition, Project};
 pub(super) fn run(options: &ProjectOptions, format: Format) -> u8 {
     match open(options, format) {
         Err(code) => code,
-        Ok(opened) => {
+        Ok(mut opened) => {
+            let project = &mut opened.project;
+            project.warnings.extend(job::too_large(&project.value));
+            sort_by_place(&mut project.warnings);
             report::show(&opened.project.warnings, &opened.sources, format);
             if format == Format::Text {
                 report::result(&summary(&opened.project));

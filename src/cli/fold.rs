@@ -212,7 +212,7 @@ fn room(project: &Project, free: Clearance) -> String {
 }
 
 fn shown(project: &Project, length: Length) -> String {
-    length.display(project.job.lengths)
+    length.told(project.job.lengths)
 }
 
 fn reading(reading: &PanelReading) -> String {

@@ -1,12 +1,11 @@
 //! `scale`: a project made larger or smaller.
 
-use std::path::Path;
-
 use serde_json::json;
 
 use super::options::{Format, ScaleVerb};
 use super::report::{self, Sources};
 use super::{DONE, WRONG};
+use crate::diagnostic::Diagnostic;
 use crate::files::{self, ProjectSource};
 use crate::job::{self, ScaledProject};
 use crate::load::{NamedText, Rounding, Scaled, SizeChange, Stays};
@@ -35,30 +34,31 @@ fn scale(options: &ScaleVerb, format: Format) -> Result<u8, u8> {
         report::show(&mistakes, &report::source(&project), format);
         WRONG
     })?;
-    files::write_new_file(&options.out, made.scaled.text.as_bytes())
-        .map_err(|d| report::fail(d, format))?;
-    Ok(tell(&made, &options.out, &name, format))
+    if made.checked.is_ok() {
+        files::write_new_file(&options.out, made.scaled.text.as_bytes())
+            .map_err(|d| report::fail(d, format))?;
+    }
+    Ok(tell(&made, options, &name, format))
 }
 
 /// Tells what was done, and returns the exit code.
-fn tell(made: &ScaledProject, out: &Path, name: &str, format: Format) -> u8 {
+fn tell(made: &ScaledProject, options: &ScaleVerb, name: &str, format: Format) -> u8 {
     let (notes, code) = match &made.checked {
-        Ok(project) => (&project.warnings, DONE),
-        Err(mistakes) => (mistakes, WRONG),
+        Ok(project) => (project.warnings.clone(), DONE),
+        Err(mistakes) => {
+            let mut mistakes = mistakes.clone();
+            mistakes.push(refused(made, options));
+            (mistakes, WRONG)
+        }
     };
     let sources = Sources::from([(name.to_owned(), made.scaled.text.clone())]);
     match format {
         Format::Text => {
-            report::result(&text(&made.scaled));
-            report::show(notes, &sources, format);
-            report::result(&if code == DONE {
-                format!("wrote {}\n", out.display())
-            } else {
-                format!(
-                    "wrote {}, which has mistakes: correct them there\n",
-                    out.display()
-                )
-            });
+            report::show(&notes, &sources, format);
+            if code == DONE {
+                let wrote = format!("wrote {}\n", options.out.display());
+                report::result(&(text(&made.scaled) + &wrote));
+            }
         }
         Format::Json => {
             let change =
@@ -69,11 +69,24 @@ fn tell(made: &ScaledProject, out: &Path, name: &str, format: Format) -> u8 {
                 "changes": made.scaled.changes.iter().map(change).collect::<Vec<_>>(),
                 "stays": made.scaled.stays.iter().map(stays).collect::<Vec<_>>(),
                 "whole": made.scaled.whole,
-                "diagnostics": report::to_json(notes, &sources),
+                "diagnostics": report::to_json(&notes, &sources),
             })));
         }
     }
     code
+}
+
+/// Why nothing was written, and by how much it can be scaled.
+fn refused(made: &ScaledProject, options: &ScaleVerb) -> Diagnostic {
+    let message = format!(
+        "scaled by {} it has mistakes, so nothing is written",
+        options.by
+    );
+    let hint = match made.works_by {
+        Some(by) => format!("--by {by} works"),
+        None => "leave it as large as it is, or change the project first".to_owned(),
+    };
+    Diagnostic::error("scale.refused", message).hint(hint)
 }
 
 /// What grew, one line each, and what did not, by its reason.

@@ -113,7 +113,7 @@ impl Band {
             self.wide,
             "the back",
         ));
-        let show = |length: Length| length.display(given.style);
+        let show = |length: Length| given.show(length);
         let (least, most) = (Length::from_mm(5), Length::from_mm(400));
         for (key, length, most) in [
             ("band_width", self.width, most),
@@ -128,7 +128,7 @@ impl Band {
                         show(least),
                         show(most)
                     ),
-                    hint: format!("write {} or more", show(least)),
+                    hint: format!("write {} or more", given.show_least(least)),
                 });
             }
         }

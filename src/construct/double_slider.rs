@@ -135,12 +135,13 @@ const PARAMETERS: &[Parameter] = &[
         "0.002 in",
         "thickness of the glue between plies",
     ),
-    length(
-        "thumb",
-        "16 mm",
-        "5/8 in",
-        "width of the half-round thumb cut in each cover; 0 for none",
-    ),
+    Parameter {
+        key: "thumb",
+        kind: ParameterKind::Length,
+        usual: Usual::Follows("16 mm or 5/8 in, less on a low panel"),
+        scales: false,
+        about: "width of the half-round thumb cut in each cover; 0 for none",
+    },
     length(
         "tab",
         "0 mm",

@@ -158,6 +158,24 @@ impl Given<'_> {
         }
     }
 
+    /// Returns a length as it is told to people.
+    #[must_use]
+    pub fn show(&self, length: Length) -> String {
+        length.told(self.style)
+    }
+
+    /// Returns the most there is room for as it can be typed.
+    #[must_use]
+    pub fn show_most(&self, most: Length) -> String {
+        most.down_to_ruler(self.style).told(self.style)
+    }
+
+    /// Returns the least that is enough as it can be typed.
+    #[must_use]
+    pub fn show_least(&self, least: Length) -> String {
+        least.up_to_ruler(self.style).told(self.style)
+    }
+
     fn usual(&self, key: &str, kind: ParameterKind) -> Option<Usual> {
         let mut parameters = self.kind.parameters.iter();
         let parameter = parameters.find(|p| p.key == key && p.kind == kind)?;

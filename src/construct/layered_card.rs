@@ -243,7 +243,7 @@ impl Card {
     fn refusals(&self, given: &Given<'_>) -> Vec<Refusal> {
         let mut found = refused_sizes(given, &[("width", self.width), ("height", self.height)]);
         found.extend(refused_calipers(given));
-        let show = |length: Length| length.display(given.style);
+        let show = |length: Length| given.show(length);
         if self.reveals.len() > LAYERS.len() {
             found.push(Refusal {
                 key: "reveals",
@@ -267,7 +267,7 @@ impl Card {
                     show(least),
                     show(most)
                 ),
-                hint: format!("make them {} or less together", show(most)),
+                hint: format!("make them {} or less together", given.show_most(most)),
             });
         }
         if let (Some(pocket), true) = (&self.pocket, found.is_empty()) {
@@ -402,7 +402,7 @@ impl Pocket {
     }
 
     fn refusals(&self, given: &Given<'_>, (_, on_height): (Length, Length)) -> Vec<Refusal> {
-        let show = |length: Length| length.display(given.style);
+        let show = |length: Length| given.show(length);
         let least = Length::from_mm(5);
         if self.width < least || self.height < least {
             return vec![Refusal {

@@ -172,10 +172,10 @@ fn lid_wall(given: &Given<'_>, base: &Tray, t_lid: Length) -> Result<Length, Vec
             key: "lid_depth",
             message: format!(
                 "lid_depth is {}, and a lid must be {} deep at least",
-                asked.display(given.style),
-                least.display(given.style)
+                given.show(asked),
+                given.show(least)
             ),
-            hint: format!("make it {} or more", least.display(given.style)),
+            hint: format!("make it {} or more", given.show_least(least)),
         }]);
     }
     match refused_above(given, "lid_depth", asked, most_inside, "the base") {

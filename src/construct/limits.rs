@@ -27,8 +27,9 @@ pub(super) fn asked_key(given: &Given<'_>) -> &'static str {
 /// Returns why these inside sizes cannot be built: too small, too large, or too unlike.
 pub(super) fn refused_sizes(given: &Given<'_>, inside: &[(&'static str, Length)]) -> Vec<Refusal> {
     let key = asked_key(given);
-    let show = |length: Length| length.display(given.style);
     let (least, most) = (Length::from_mm(LEAST_MM), Length::from_mm(MOST_MM));
+    let limits = format!("{} to {}", given.show_least(least), given.show_most(most));
+    let within = within(given);
     let beyond = inside
         .iter()
         .filter(|(_, size)| *size < least || *size > most);
@@ -36,12 +37,10 @@ pub(super) fn refused_sizes(given: &Given<'_>, inside: &[(&'static str, Length)]
         .map(|(name, size)| Refusal {
             key,
             message: format!(
-                "the {name} comes to {} inside, which must be {} to {}",
-                show(*size),
-                show(least),
-                show(most)
+                "the {name} comes to {}{within}, which must be {limits}",
+                given.show(*size)
             ),
-            hint: format!("ask for {} to {} inside", show(least), show(most)),
+            hint: format!("ask for {limits}{within}"),
         })
         .collect();
     let small = inside.iter().min_by_key(|(_, size)| *size);
@@ -53,19 +52,32 @@ pub(super) fn refused_sizes(given: &Given<'_>, inside: &[(&'static str, Length)]
         refusals.push(Refusal {
             key,
             message: format!(
-                "the {large_name} comes to {} inside, more than {MOST_RATIO} times the {small_name} of {}",
-                show(*large),
-                show(*small)
+                "the {large_name} comes to {}{within}, more than {MOST_RATIO} times the {small_name} of {}",
+                given.show(*large),
+                given.show(*small)
             ),
-            hint: format!("make the {large_name} {} or less", show(*small * MOST_RATIO)),
+            hint: format!(
+                "make the {large_name} {} or less",
+                given.show_most(*small * MOST_RATIO)
+            ),
         });
     }
     refusals
 }
 
+/// Says that a size is one inside, where there is an inside.
+fn within(given: &Given<'_>) -> &'static str {
+    let has_inside = |by: &&str| matches!(*by, "inside" | "contents");
+    if given.kind.sized_by.iter().any(has_inside) {
+        " inside"
+    } else {
+        ""
+    }
+}
+
 /// Returns which of the pieces are of paper too thin or too thick to fold.
 pub(super) fn refused_calipers(given: &Given<'_>) -> Vec<Refusal> {
-    let show = |length: Length| length.display(given.style);
+    let show = |length: Length| given.show(length);
     let (least, most) = (Length::from_um(CALIPER_UM.0), Length::from_um(CALIPER_UM.1));
     let thick = given
         .calipers
@@ -94,11 +106,13 @@ pub(super) fn refused_above(
     most: Length,
     why: &str,
 ) -> Option<Refusal> {
-    let show = |length: Length| length.display(given.style);
-    (length > most).then(|| Refusal {
-        key,
-        message: format!("{key} is {}, but {why} leaves {}", show(length), show(most)),
-        hint: format!("make it {} or less, or leave it out", show(most)),
+    (length > most).then(|| {
+        let (is, leaves) = length.told_apart(most, given.style);
+        Refusal {
+            key,
+            message: format!("{key} is {is}, but {why} leaves {leaves}"),
+            hint: format!("make it {} or less, or leave it out", given.show_most(most)),
+        }
     })
 }
 
@@ -109,15 +123,16 @@ pub(super) fn refused_flap(
     length: Length,
 ) -> Option<Refusal> {
     let least = Length::from_mm(1);
-    let show = |length: Length| length.display(given.style);
-    (length < least).then(|| Refusal {
-        key,
-        message: format!(
-            "{key} is {}, and must be {} at least",
-            show(length),
-            show(least)
-        ),
-        hint: format!("make it {} or more, or leave it out", show(least)),
+    (length < least).then(|| {
+        let (is, least_told) = length.told_apart(least, given.style);
+        Refusal {
+            key,
+            message: format!("{key} is {is}, and must be {least_told} at least"),
+            hint: format!(
+                "make it {} or more, or leave it out",
+                given.show_least(least)
+            ),
+        }
     })
 }
 

@@ -54,11 +54,13 @@ mod tray;
 #[cfg(test)]
 mod trial;
 mod tuck_carton;
+mod words;
 
 pub use given::{Asked, Given, Refusal, Value};
 pub use grid::Grid;
 pub use kind::{Kind, Parameter, ParameterKind, Usual};
 pub use made::{Construction, Crease, Made};
+pub use words::meant_by;
 
 /// All constructions, in the order they are listed to people.
 pub const KINDS: &[&Kind] = &[

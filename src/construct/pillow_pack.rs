@@ -187,7 +187,7 @@ impl Pack {
             "a quarter of the length",
         ));
         if self.sagitta < least {
-            let show = |length: Length| length.display(given.style);
+            let show = |length: Length| given.show(length);
             found.push(Refusal {
                 key: "sagitta",
                 message: format!(
@@ -195,7 +195,7 @@ impl Pack {
                     show(self.sagitta),
                     show(least)
                 ),
-                hint: format!("write {} or more", show(least)),
+                hint: format!("write {} or more", given.show_least(least)),
             });
         }
         let most_tab = part(self.width.min(self.length), 3);

@@ -223,7 +223,7 @@ impl Tag {
         let width = self.ring_width.unwrap_or(Length::ZERO);
         let across = hole + width * 2;
         let need = part(across, 2) + Length::from_um(WEB_UM);
-        let show = |length: Length| length.display(given.style);
+        let show = |length: Length| given.show(length);
         let what = if self.ring_width.is_some() {
             "the ring"
         } else {
@@ -252,7 +252,10 @@ impl Tag {
                 show(least),
                 show(most)
             ),
-            hint: format!("write hole_from_top = \"{}\"", show(given.grid.up(least))),
+            hint: format!(
+                "write hole_from_top = \"{}\"",
+                given.show_least(given.grid.up(least))
+            ),
         })
     }
 

@@ -172,9 +172,9 @@ impl Carton {
                 key: asked_key(given),
                 message: format!(
                     "dust flaps and lid come to {} wide on a grid of {}, and {} is the least that can be folded",
-                    room.display(given.style),
-                    given.grid.step().display(given.style),
-                    least.display(given.style)
+                    given.show(room),
+                    given.show(given.grid.step()),
+                    given.show(least)
                 ),
                 hint: "make the carton larger, or choose a finer grid".into(),
             });

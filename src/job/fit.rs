@@ -3,7 +3,7 @@
 //! Sizes of the same proportions are tried in steps that a ruler shows, by halving: each try is a project that is made, checked and laid
 //! out at a glance. Since the engine may find room a step farther up where it found none before, the next few steps are tried, too.
 
-use super::new_project::{NewProject, Started, new_project};
+use super::new_project::{NewProject, Started, draft, new_project};
 use super::plan;
 use crate::diagnostic::{Diagnostic, counted};
 use crate::length::{Length, LengthStyle, LengthUnit, Parted, typed_lengths};
@@ -65,7 +65,7 @@ pub fn fit(asked: &NewProject, copies: u32) -> Result<Fitted, Vec<Diagnostic>> {
         }
         steps += 1;
     }
-    Ok(search.fitted(best, next))
+    search.fitted(best, next)
 }
 
 /// What a size is known to do.
@@ -87,7 +87,8 @@ impl Known {
 /// A size that fits.
 struct Tried {
     sizes: Vec<Length>,
-    started: Started,
+    /// What is asked for to make it.
+    asked: NewProject,
     plan: JobPlan,
 }
 
@@ -182,8 +183,8 @@ impl Search {
             sizes: vec![(self.key, self.text(&sizes))],
             ..self.asked.clone()
         };
-        let started = match new_project(&asked) {
-            Ok(started) => started,
+        let project = match draft(&asked) {
+            Ok(drafted) => drafted.project,
             Err(mistakes) if is_refusal(&mistakes) => return Ok(Outcome::Refused(mistakes)),
             Err(mistakes) => return Err(mistakes),
         };
@@ -191,7 +192,7 @@ impl Search {
             effort: Effort::Quick,
             ..PlanOptions::default()
         };
-        let planned = plan(&started.project.value, &options)?;
+        let planned = plan(&project, &options)?;
         let errors = planned.warnings.iter().filter(|d| d.is_error());
         if let Some(message) = errors.map(|d| d.message.clone()).next() {
             return Ok(Outcome::Large(message));
@@ -203,7 +204,7 @@ impl Search {
         }
         Ok(Outcome::Fits(Box::new(Tried {
             sizes,
-            started,
+            asked,
             plan: planned.value,
         })))
     }
@@ -269,17 +270,22 @@ impl Search {
         found
     }
 
-    fn fitted(&self, (_, best): (i64, Box<Tried>), (steps, why): (i64, String)) -> Fitted {
-        let stocks = &best.started.project.value.stocks;
+    fn fitted(
+        &self,
+        (_, best): (i64, Box<Tried>),
+        (steps, why): (i64, String),
+    ) -> Result<Fitted, Vec<Diagnostic>> {
+        let started = new_project(&best.asked)?;
+        let stocks = &started.project.value.stocks;
         let others = (1..stocks.len()).map(|i| (stocks[i].id.clone(), sheets_of(&best.plan, i)));
-        Fitted {
+        Ok(Fitted {
             sizes_text: self.text(&best.sizes),
             step: self.step,
             others: others.filter(|(_, sheets)| *sheets > 0).collect(),
             next: (self.text(&self.sizes(steps)), why),
             sizes: best.sizes,
-            started: best.started,
-        }
+            started,
+        })
     }
 }
 

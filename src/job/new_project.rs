@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::check;
-use super::starter::{self, Stock};
+use super::starter::{self, Examples, Stock};
 use crate::construct::{self, Kind};
 use crate::diagnostic::{Diagnostic, Origin, Place, Warned};
 use crate::length::is_in_inches;
@@ -90,6 +90,35 @@ pub struct Started {
 ///
 /// Returns all that cannot be made as it was asked for.
 pub fn new_project(asked: &NewProject) -> Result<Started, Vec<Diagnostic>> {
+    let Drafted {
+        kind,
+        stocks,
+        outcome,
+        ..
+    } = draft(asked)?;
+    let examples = examples(asked, kind, &stocks);
+    let text = starter::text(asked, kind, &stocks, &outcome, &examples);
+    let mut project = read(asked, kind, &text)?;
+    let too_large = super::too_large(&project.value);
+    let too_large = too_large.into_iter().map(|d| blamed(asked, kind, d));
+    project.warnings.extend(too_large);
+    Ok(Started { text, project })
+}
+
+/// A project that was tried and not yet written out.
+pub(super) struct Drafted {
+    kind: &'static Kind,
+    stocks: Vec<Stock>,
+    outcome: Vec<String>,
+    pub(super) project: Project,
+}
+
+/// Works out a project, for those who try many.
+///
+/// # Errors
+///
+/// As [`new_project`].
+pub(super) fn draft(asked: &NewProject) -> Result<Drafted, Vec<Diagnostic>> {
     let Some(kind) = construct::named(&asked.construction) else {
         return Err(vec![unknown(&asked.construction)]);
     };
@@ -98,15 +127,54 @@ pub fn new_project(asked: &NewProject) -> Result<Started, Vec<Diagnostic>> {
         return Err(strangers);
     }
     let stocks = starter::stocks(asked, kind, &[]);
-    let first = read(asked, kind, &starter::text(asked, kind, &stocks, &[]))?;
+    let none = Examples::new();
+    let first = read(
+        asked,
+        kind,
+        &starter::text(asked, kind, &stocks, &[], &none),
+    )?;
     // What it is made of is known now, and how thick paper of that weight is.
     let stocks = starter::stocks(asked, kind, &made(&first.value));
     let stocks = with_calipers(asked, stocks, &first.value);
-    let second = read(asked, kind, &starter::text(asked, kind, &stocks, &[]))?;
-    let outcome = starter::outcome(&second.value);
-    let text = starter::text(asked, kind, &stocks, &outcome);
-    let project = read(asked, kind, &text)?;
-    Ok(Started { text, project })
+    let second = read(
+        asked,
+        kind,
+        &starter::text(asked, kind, &stocks, &[], &none),
+    )?;
+    Ok(Drafted {
+        kind,
+        outcome: second
+            .value
+            .parts
+            .first()
+            .map(|part| starter::outcome(&second.value, part))
+            .unwrap_or_default(),
+        stocks,
+        project: second.value,
+    })
+}
+
+/// Finds a value that works for each parameter whose usual one follows from the rest, so that its line in the file can be taken as it is.
+fn examples(asked: &NewProject, kind: &'static Kind, stocks: &[Stock]) -> Examples {
+    let mut found = Examples::new();
+    for parameter in kind.parameters {
+        let is_given = asked.parameters.iter().any(|(key, _)| key == parameter.key);
+        if is_given {
+            continue;
+        }
+        let works = |value: &&&str| {
+            let mut asked = asked.clone();
+            let pair = (parameter.key.to_owned(), (**value).to_owned());
+            asked.parameters.push(pair);
+            let text = starter::text(&asked, kind, stocks, &[], &Examples::new());
+            read(&asked, kind, &text).is_ok()
+        };
+        let candidates = starter::candidates(parameter, asked.is_inch());
+        if let Some(value) = candidates.iter().find(works) {
+            found.insert(parameter.key, value);
+        }
+    }
+    found
 }
 
 /// Names of the pieces of the first part.
@@ -175,7 +243,11 @@ fn blamed(asked: &NewProject, kind: &Kind, mut found: Diagnostic) -> Diagnostic 
 
 fn unknown(name: &str) -> Diagnostic {
     let names = construct::KINDS.iter().map(|kind| kind.name);
-    let hint = nearest(name, names.clone(), "the constructions are");
+    let hint = match &construct::meant_by(name)[..] {
+        [] => nearest(name, names, "the constructions are"),
+        [one] => format!("write {one}"),
+        several => format!("write one of {}", several.join(", ")),
+    };
     let message = format!("no construction is called \"{name}\"");
     about("construction", "new.construction", message, hint)
 }

@@ -1,10 +1,12 @@
 //! The text of a project file to start from: a template of ours, filled in.
 
+use std::collections::BTreeMap;
+
 use super::new_project::NewProject;
 use crate::construct::{Kind, Parameter, ParameterKind, Usual};
 use crate::length::{Length, LengthStyle};
 use crate::load::toml_text;
-use crate::project::{CutBy, Project};
+use crate::project::{CutBy, Part, Project};
 
 /// Paper that a part is made of.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -100,18 +102,51 @@ fn usual_card(is_inch: bool) -> (&'static str, &'static str) {
 }
 
 /// Returns what came of the sizes, a line each.
-pub(super) fn outcome(project: &Project) -> Vec<String> {
-    let show = |length: &Length| length.display(project.job.lengths);
+pub(super) fn outcome(project: &Project, part: &Part) -> Vec<String> {
+    let show = |length: &Length| length.told(project.job.lengths);
     let sizes = |lengths: &[Length]| lengths.iter().map(show).collect::<Vec<_>>().join(" x ");
     let mut lines = Vec::new();
-    for fact in project.parts.iter().flat_map(|part| &part.facts) {
-        let asked = match &fact.asked {
-            Some(asked) if *asked != fact.got => format!(", asked for {}", sizes(asked)),
-            Some(_) | None => String::new(),
+    for fact in &part.facts {
+        let got = sizes(&fact.got);
+        // What no ruler tells apart is as it was asked for.
+        let asked = fact.asked.as_deref().map(sizes);
+        let asked = match asked.filter(|asked| *asked != got) {
+            Some(asked) => format!(", asked for {asked}"),
+            None => String::new(),
         };
-        lines.push(format!("{}: {}{asked}", fact.what, sizes(&fact.got)));
+        lines.push(format!("{}: {got}{asked}", fact.what));
     }
     lines
+}
+
+/// Values that work, by the key of a parameter whose usual value follows from the rest.
+pub(super) type Examples = BTreeMap<&'static str, &'static str>;
+
+/// Returns values that a parameter may be shown with if its usual value follows from the rest, the likeliest first.
+pub(super) fn candidates(parameter: &Parameter, is_inch: bool) -> &'static [&'static str] {
+    const MM: &[&str] = &[
+        "12 mm", "16 mm", "10 mm", "20 mm", "8 mm", "25 mm", "6 mm", "30 mm", "5 mm", "40 mm",
+        "3 mm", "60 mm", "2 mm", "80 mm", "1 mm", "120 mm",
+    ];
+    const INCHES: &[&str] = &[
+        "1/2 in", "5/8 in", "3/8 in", "3/4 in", "1/4 in", "1 in", "3/16 in", "1 1/4 in", "1/8 in",
+        "1 1/2 in", "1/16 in", "2 in", "3 in", "5 in",
+    ];
+    const MM_PAIRS: &[&str] = &["40 x 30 mm", "30 x 20 mm", "20 x 15 mm", "10 x 10 mm"];
+    const INCH_PAIRS: &[&str] = &[
+        "2 x 1 1/2 in",
+        "1 1/4 x 3/4 in",
+        "3/4 x 1/2 in",
+        "3/8 x 3/8 in",
+    ];
+    match (parameter.usual, parameter.kind, is_inch) {
+        (Usual::Length { .. } | Usual::Word(_), _, _)
+        | (_, ParameterKind::Count | ParameterKind::Choice(_) | ParameterKind::Flag, _) => &[],
+        (Usual::Follows(_), ParameterKind::Length | ParameterKind::Lengths, false) => MM,
+        (Usual::Follows(_), ParameterKind::Length | ParameterKind::Lengths, true) => INCHES,
+        (Usual::Follows(_), ParameterKind::Pair, false) => MM_PAIRS,
+        (Usual::Follows(_), ParameterKind::Pair, true) => INCH_PAIRS,
+    }
 }
 
 /// Returns the project file. `outcome` is what came of it, told in its head.
@@ -120,8 +155,10 @@ pub(super) fn text(
     kind: &Kind,
     stocks: &[Stock],
     outcome: &[String],
+    examples: &Examples,
 ) -> String {
-    head(asked, kind, outcome) + &job(asked, kind) + &papers(stocks) + &part(asked, kind, stocks)
+    let part = part(asked, kind, stocks, examples);
+    head(asked, kind, outcome) + &job(asked, kind) + &papers(stocks) + &part
 }
 
 fn head(asked: &NewProject, kind: &Kind, outcome: &[String]) -> String {
@@ -140,13 +177,56 @@ fn head(asked: &NewProject, kind: &Kind, outcome: &[String]) -> String {
         kind.title,
         kind.about.trim_end_matches('.')
     ));
-    text += &comment(&format!("Asked for: {}.", wishes.join(", ")));
-    if !outcome.is_empty() {
-        text += &comment("When this file was made it came to");
-        text.extend(outcome.iter().map(|line| comment(&format!("    {line}"))));
-    }
-    text += "#\n# Lines that begin with # say what else can be changed, with the values that are usual: take the # away and write your own.\n";
+    text += &wished(&wishes);
+    text += &came_to(outcome);
+    text += "#\n# Lines that begin with # say what else can be changed, with values that are usual or do: take the # away and write your own.\n";
     text
+}
+
+const ASKED_FOR: &str = "Asked for: ";
+const CAME_TO: &str = "When this file was made it came to";
+const INDENT: &str = "    ";
+
+fn wished(wishes: &[String]) -> String {
+    comment(&format!("{ASKED_FOR}{}.", wishes.join(", ")))
+}
+
+fn came_to(outcome: &[String]) -> String {
+    if outcome.is_empty() {
+        return String::new();
+    }
+    let lines = outcome
+        .iter()
+        .map(|line| comment(&format!("{INDENT}{line}")));
+    comment(CAME_TO) + &lines.collect::<String>()
+}
+
+/// Returns a file of ours with the sizes in its head said anew; `None` if it has no such head.
+pub(super) fn retold(text: &str, project: &Project) -> Option<String> {
+    let part = project.parts.first()?;
+    let wishes = part.asked.iter().filter(|(key, _)| key != "grid");
+    let bare = |value: &str| value.replace(['[', ']', '"'], "");
+    let wishes: Vec<_> = wishes
+        .map(|(key, value)| format!("{key} {}", bare(value)))
+        .collect();
+    let (asked, came) = (format!("# {ASKED_FOR}"), format!("# {CAME_TO}"));
+    let mut told = String::new();
+    let (mut is_retold, mut is_outcome) = (false, false);
+    let mut is_head = true;
+    for line in text.split_inclusive('\n') {
+        is_head &= line.starts_with('#');
+        is_outcome &= line.starts_with(&format!("# {INDENT}"));
+        if is_head && line.starts_with(&asked) {
+            told += &wished(&wishes);
+            is_retold = true;
+        } else if is_head && line.starts_with(&came) {
+            told += &came_to(&outcome(project, part));
+            (is_retold, is_outcome) = (true, true);
+        } else if !(is_head && is_outcome) {
+            told += line;
+        }
+    }
+    is_retold.then_some(told)
 }
 
 /// A line that programs do not read; what was typed may hold line ends.
@@ -215,7 +295,7 @@ fn papers(stocks: &[Stock]) -> String {
     text
 }
 
-fn part(asked: &NewProject, kind: &Kind, stocks: &[Stock]) -> String {
+fn part(asked: &NewProject, kind: &Kind, stocks: &[Stock], examples: &Examples) -> String {
     let id = asked.id.as_deref().unwrap_or(kind.name);
     let mut text = format!(
         "\n[[part]]\nid = {}\nname = {}\nconstruction = {}\n",
@@ -245,7 +325,7 @@ fn part(asked: &NewProject, kind: &Kind, stocks: &[Stock]) -> String {
     text += &format!("stock = {}\n", toml_text(stocks[0].id));
     let style = style(asked);
     for parameter in kind.parameters {
-        text += &parameter_lines(asked, parameter, style);
+        text += &parameter_lines(asked, parameter, style, examples);
     }
     for stock in &stocks[1..] {
         for piece in &stock.pieces {
@@ -277,7 +357,12 @@ pub(super) fn axes(dimensions: usize) -> &'static str {
 }
 
 /// A parameter with what it is: as asked for, or as usual behind a #.
-fn parameter_lines(asked: &NewProject, parameter: &Parameter, style: LengthStyle) -> String {
+fn parameter_lines(
+    asked: &NewProject,
+    parameter: &Parameter,
+    style: LengthStyle,
+    examples: &Examples,
+) -> String {
     let key = parameter.key;
     let given = asked.parameters.iter().filter(|(own, _)| own == key);
     let mut text = comment(&sentence(parameter.about));
@@ -287,7 +372,13 @@ fn parameter_lines(asked: &NewProject, parameter: &Parameter, style: LengthStyle
     if values.is_empty() {
         text += &match usual(parameter, style) {
             Ok(value) => format!("# {key} = {value}\n"),
-            Err(follows) => comment(&format!("{key} = ..., else {follows}")),
+            Err(follows) => match examples.get(key) {
+                Some(value) => {
+                    let value = spelled(parameter.kind, value);
+                    format!("# {key} = {value}  # without it {follows}\n")
+                }
+                None => comment(&format!("{key}: {follows}")),
+            },
         };
     }
     text.extend(values.iter().map(|value| format!("{key} = {value}\n")));

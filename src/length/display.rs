@@ -3,6 +3,7 @@
 use super::{Length, LengthUnit, divide_half_even};
 
 const NM_PER_SIXTY_FOURTH: i64 = 396_875;
+const NM_PER_HALF_MM: i64 = 500_000;
 /// 1/10 000 in is finer than any rule can be read.
 const INCH_DECIMALS: u32 = 4;
 /// A micrometre is finer than any rule can be read.
@@ -43,6 +44,72 @@ impl Length {
         }
     }
 
+    /// Returns the length as it is told where nobody types it again, such as a limit or a result.
+    ///
+    /// In inch fractions what lies between sixty-fourths is told in millimetres where it was meant so (half millimetres, and what is
+    /// thinner than 1/16 in), else as the nearest sixty-fourth with "about"; decimals of an inch are on no ruler.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use sheetwright::length::{Length, LengthStyle};
+    /// let told = |um| Length::from_um(um).told(LengthStyle::InchFractions);
+    /// assert_eq!([told(57_150), told(3000), told(270)], ["2 1/4 in", "3 mm", "0.27 mm"]);
+    /// // 46.83 mm is 117.999 sixty-fourths.
+    /// assert_eq!(told(46_830), "about 1 27/32 in");
+    /// assert_eq!(Length::from_um(46_830).told(LengthStyle::Millimetres), "46.83 mm");
+    /// ```
+    #[must_use]
+    pub fn told(self, style: LengthStyle) -> String {
+        match style {
+            LengthStyle::InchFractions => inch_fraction(self).unwrap_or_else(|| {
+                let is_thin = self.0.abs() < 4 * NM_PER_SIXTY_FOURTH;
+                if is_thin || self.0 % NM_PER_HALF_MM == 0 {
+                    self.display(LengthStyle::Millimetres)
+                } else {
+                    let nearest = Self(self.0 + NM_PER_SIXTY_FOURTH / 2).down_to_ruler(style);
+                    format!("about {}", nearest.display(style))
+                }
+            }),
+            LengthStyle::InchDecimals | LengthStyle::Millimetres => self.display(style),
+        }
+    }
+
+    /// Returns two lengths as [`told`](Self::told), both in millimetres if they would read the same and are not.
+    #[must_use]
+    pub fn told_apart(self, other: Self, style: LengthStyle) -> (String, String) {
+        let told = (self.told(style), other.told(style));
+        if told.0 == told.1 && self != other {
+            let metric = LengthStyle::Millimetres;
+            (self.display(metric), other.display(metric))
+        } else {
+            told
+        }
+    }
+
+    /// Returns the greatest length that is not more and can be typed as it is shown: a whole number of sixty-fourths or thousandths of
+    /// an inch, or hundredths of a millimetre.
+    ///
+    /// ```
+    /// use sheetwright::length::{Length, LengthStyle};
+    /// // 5 mm is 12.6 sixty-fourths.
+    /// let five = Length::from_mm(5);
+    /// assert_eq!(five.down_to_ruler(LengthStyle::InchFractions), Length::from_inch_fraction(12, 64));
+    /// assert_eq!(five.up_to_ruler(LengthStyle::InchFractions), Length::from_inch_fraction(13, 64));
+    /// ```
+    #[must_use]
+    pub const fn down_to_ruler(self, style: LengthStyle) -> Self {
+        let step = ruler_step_nm(style);
+        Self(self.0.div_euclid(step) * step)
+    }
+
+    /// Returns the least length that is not less and can be typed as it is shown.
+    #[must_use]
+    pub const fn up_to_ruler(self, style: LengthStyle) -> Self {
+        let step = ruler_step_nm(style);
+        Self(-((-self.0).div_euclid(step)) * step)
+    }
+
     /// Returns whether the length is a whole number of sixty-fourths of an inch.
     #[must_use]
     pub const fn is_inch_fraction(self) -> bool {
@@ -63,6 +130,15 @@ impl Length {
         let digits = digits.trim_end_matches('0');
         let point = if digits.is_empty() { "" } else { "." };
         format!("{sign}{whole}{point}{digits}")
+    }
+}
+
+/// The step of lengths that are typed as they are shown.
+const fn ruler_step_nm(style: LengthStyle) -> i64 {
+    match style {
+        LengthStyle::InchFractions => NM_PER_SIXTY_FOURTH,
+        LengthStyle::InchDecimals => 25_400,
+        LengthStyle::Millimetres => 10_000,
     }
 }
 

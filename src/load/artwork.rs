@@ -251,6 +251,7 @@ impl Declared {
             } else if is_off(printed.y0, printed.y1, bounds.height()) {
                 (printed.y0, printed.y1, "down", bounds.height(), "high")
             } else {
+                self.warn_of_overhang(table, picture);
                 return Some(());
             };
         let show = |length_mm| table.mistakes().show_mm(length_mm);
@@ -275,6 +276,19 @@ impl Declared {
         table
             .mistakes()
             .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
+    }
+
+    /// Warns where a picture measured on a panel runs on over its edges by more than its bleed: nothing clips it there.
+    fn warn_of_overhang(&self, table: &Table<'_>, picture: &Picture) {
+        let Some(panel) = &self.panel else {
+            return;
+        };
+        let printed = picture.turned_box(panel.bounds);
+        let overhang = artwork_panel::Overhang::of(printed, panel.bounds, self.bleed.to_mm());
+        if let Some(overhang) = overhang {
+            let width = overhang.fits.map(|by| picture.width.to_mm() * by);
+            overhang.warn(table, &panel.name, width);
+        }
     }
 
     /// Returns the artwork on its face of a piece with these bounds.

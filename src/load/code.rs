@@ -86,9 +86,11 @@ codes! {
     DEVICE_LIMITS = "device.limits", "the limits of a printer contradict each other";
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
     PANEL_POINT = "panel.point", "a point does not tell a panel: it lies beside the paper, or in a panel that has a name";
+    ARTWORK_OVERHANG = "artwork.overhang", "a picture measured on a panel runs on over its edges";
     PART_SIZES = "part.sizes", "the sizes of a part are not those its construction is asked for by";
     PART_CALIPER = "part.caliper", "a part is made of paper whose thickness is not known";
     PART_REFUSED = "part.refused", "a construction cannot be built as it is asked for";
+    PART_CLEARANCE = "part.clearance", "a clearance leaves what moves no room";
     PART_PIECE = "part.piece", "more is said of a piece of a part than there is, or twice";
     PART_CALIPER_SWAPPED = "part.caliper-swapped", "an edition makes a part of paper of another thickness";
     ASSEMBLY_PANELS = "assembly.panels", "a piece in an assembly has no panels to fold";

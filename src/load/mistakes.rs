@@ -3,6 +3,7 @@
 use std::cell::{Cell, RefCell};
 use std::ops::Range;
 
+use super::code;
 use crate::diagnostic::{Diagnostic, Origin, Place};
 use crate::length::{Length, LengthStyle};
 
@@ -15,6 +16,8 @@ pub(super) struct Mistakes<'a> {
     text: &'a str,
     style: Cell<LengthStyle>,
     found: RefCell<Vec<Diagnostic>>,
+    /// Keys that were likely meant by others that are not known: path of the table, and key.
+    slips: RefCell<Vec<(String, String)>>,
 }
 
 impl<'a> Mistakes<'a> {
@@ -24,6 +27,7 @@ impl<'a> Mistakes<'a> {
             text,
             style: Cell::new(LengthStyle::InchFractions),
             found: RefCell::default(),
+            slips: RefCell::default(),
         }
     }
 
@@ -97,9 +101,36 @@ impl<'a> Mistakes<'a> {
         None
     }
 
+    /// Remembers that a key of a table is there, but misspelt: whoever misses it need not say so, and whoever has is not heard.
+    pub(super) fn slipped(&self, table: &str, key: &str) {
+        let is_told = |found: &Diagnostic| {
+            let origin = found.origin.as_ref();
+            found.code == code::KEY_MISSING
+                && origin.is_some_and(|origin| origin.key_path == table)
+                && names_key(&found.message, key)
+        };
+        self.found.borrow_mut().retain(|found| !is_told(found));
+        let mut slips = self.slips.borrow_mut();
+        slips.push((table.to_owned(), key.to_owned()));
+    }
+
+    /// Whether a key of a table, or one of several that are named, was told to be misspelt.
+    pub(super) fn is_slip(&self, table: &str, keys: &str) -> bool {
+        let slips = self.slips.borrow();
+        slips
+            .iter()
+            .any(|(path, key)| path == table && names_key(keys, key))
+    }
+
     pub(super) fn take(&self) -> Vec<Diagnostic> {
         self.found.take()
     }
+}
+
+/// Whether a text has this key as a word.
+fn names_key(text: &str, key: &str) -> bool {
+    let is_part = |c: char| c.is_alphanumeric() || c == '_';
+    text.split(|c| !is_part(c)).any(|word| word == key)
 }
 
 /// Returns the text with control characters spelled out, so that a message stays on its line.

@@ -46,6 +46,7 @@ mod paper_weight;
 mod part;
 mod part_asked;
 mod part_paper;
+mod part_remedy;
 mod piece;
 mod piece_keys;
 mod pin;

@@ -8,15 +8,19 @@ use super::code;
 use super::ids::Ids;
 use super::part_asked::{self, ReadAsked};
 use super::part_paper::{Papers, Stocks, read_calipers, read_stocks};
+use super::part_remedy;
 use super::source::{MadePiece, Source};
 use super::table::{Table, nearest};
 use super::value::Value;
-use crate::construct::{self, Construction, Given, Kind, Made};
+use crate::construct::{self, Construction, Given, Kind, Made, Parameter, Usual};
 use crate::diagnostic::{Diagnostic, Origin};
-use crate::length::Size;
+use crate::length::{Length, Size};
 use crate::project::{Assembly, Part};
 
 const MOST_PER_COPY: u32 = 999;
+
+/// Less than a good trimmer and a careful fold hold (common practice, no source: a tenth of a millimetre) is no room at all.
+const LEAST_CLEARANCE: Length = Length::from_um(100);
 
 /// All that the parts bring along.
 #[derive(Debug, Default)]
@@ -51,6 +55,10 @@ fn read<'t>(
     bare: &'t DeTable<'t>,
     all: &mut Parts<'t>,
 ) {
+    if table.is_misspelt("construction") {
+        all.sources.push((None, Source::Unknown));
+        return;
+    }
     let kind = table.required("construction", &kind_example(), read_kind);
     let name = table
         .optional("name", Value::words)
@@ -131,9 +139,12 @@ fn read_kind(value: &Value<'_>) -> Option<&'static Kind> {
     let name = value.raw_text()?;
     construct::named(name).or_else(|| {
         let names = || construct::KINDS.iter().map(|kind| kind.name);
-        let hint = match nearest(name, names()) {
-            Some(near) => format!("write construction = \"{near}\""),
-            None => format!("write one of {}", names().collect::<Vec<_>>().join(", ")),
+        let meant = construct::meant_by(name);
+        let near = nearest(name, names());
+        let hint = match (&meant[..], near.as_ref()) {
+            ([one], _) | ([], Some(one)) => format!("write construction = \"{one}\""),
+            ([], None) => format!("write one of {}", names().collect::<Vec<_>>().join(", ")),
+            (several, _) => format!("write one of {}", several.join(", ")),
         };
         let message = format!("no construction is called \"{name}\"");
         value.fail(code::VALUE_CHOICE, message, hint)
@@ -146,7 +157,12 @@ fn read_dress<'t>(table: &Table<'t>, kind: &Kind) -> Vec<(Option<&'static str>, 
     let example = format!("piece = \"{}\"", kind.pieces.first().unwrap_or(&"base"));
     let mut read: Vec<(Option<&'static str>, Table<'t>)> = Vec::new();
     for own in table.tables("piece") {
-        let piece = own.required("piece", &example, |value| value.choice(&names));
+        let is_misspelt = own.is_misspelt("piece");
+        let piece = if is_misspelt {
+            None
+        } else {
+            own.required("piece", &example, |value| value.choice(&names))
+        };
         let earlier = read
             .iter()
             .find(|(name, _)| piece.is_some() && *name == piece);
@@ -182,10 +198,14 @@ fn build(
         calipers: calipers?,
     };
     let refusals = match (kind.build)(&given) {
-        Ok(built) => return Some(built),
+        Ok(built) => {
+            warn_of_tightness(table, &given);
+            return Some(built);
+        }
         Err(refusals) => refusals,
     };
-    for refusal in refusals {
+    for refusal in &refusals {
+        let hint = part_remedy::hint(&given, &refusals, refusal);
         let is_sizes = ["inside", "outside", "contents"].contains(&refusal.key);
         let key = match asked.sizes_key {
             Some(key) if is_sizes => key,
@@ -194,11 +214,35 @@ fn build(
         table.mistakes().fail::<()>(
             code::PART_REFUSED,
             &table.origin_of(key),
-            refusal.message,
-            refusal.hint,
+            refusal.message.as_str(),
+            hint,
         );
     }
     None
+}
+
+/// Warns of clearances that leave what moves no room: less than [`LEAST_CLEARANCE`].
+fn warn_of_tightness(table: &Table<'_>, given: &Given<'_>) {
+    let is_clearance = |p: &&Parameter| p.key.ends_with("clearance");
+    for parameter in given.kind.parameters.iter().filter(is_clearance) {
+        let Some(is) = given.length_given(parameter.key) else {
+            continue;
+        };
+        let Usual::Length { metric, inch } = parameter.usual else {
+            continue;
+        };
+        if is >= LEAST_CLEARANCE {
+            continue;
+        }
+        let (key, usual) = (parameter.key, if given.is_inch { inch } else { metric });
+        let message = format!("{key} is {}, and what moves will jam", given.show(is));
+        let warning = Diagnostic::warning(code::PART_CLEARANCE, message)
+            .at(&table.origin_of(key))
+            .hint(format!(
+                "write {key} = \"{usual}\", which is usual, or leave it out"
+            ));
+        table.mistakes().push(warning);
+    }
 }
 
 /// What is said of the pieces of one part.

@@ -89,11 +89,8 @@ fn sizes_key(table: &Table<'_>, kind: &Kind) -> Option<&'static str> {
         (Some(key), _) => Some(key),
         (None, Some(first)) => {
             let takes: Vec<_> = SIZE_KEYS.into_iter().filter(takes).collect();
-            let message = format!("{} has no {}", table.name(), takes.join(" or "));
-            let hint = format!("add {first} = \"{}\"", example(kind.dimensions));
-            table
-                .mistakes()
-                .fail(code::KEY_MISSING, &table.origin(), message, hint)
+            let example = format!("{first} = \"{}\"", example(kind.dimensions));
+            table.missing(&takes.join(" or "), &example)
         }
         (None, None) => None,
     }

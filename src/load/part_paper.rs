@@ -39,7 +39,8 @@ pub(super) fn read_stocks(
         Some(_) | None => (*name, usual.clone()),
     };
     let is_dressed = |name: &&'static str| own(name).is_some_and(|(_, own)| own.has("stock"));
-    if !table.has("stock") && !kind.pieces.iter().all(is_dressed) {
+    let are_named = dress.iter().all(|(piece, _)| piece.is_some());
+    if !table.has("stock") && are_named && !kind.pieces.iter().all(is_dressed) {
         table.missing::<()>("stock", "stock = \"oat\"");
     }
     kind.pieces.iter().map(stock_of).collect()
@@ -65,6 +66,8 @@ pub(super) fn read_calipers(
             let own = dress.iter().find(|(name, _)| name == &Some(*piece));
             let embossed = own.and_then(|(_, table)| embossed_caliper(table));
             calipers.insert(*piece, embossed.map_or(caliper, |e| e.max(caliper)));
+        } else if table.mistakes().is_slip(&stock.origin.key_path, "caliper") {
+            told.push(&stock.id);
         } else if !told.contains(&&stock.id) {
             told.push(&stock.id);
             let message = format!(

@@ -162,7 +162,10 @@ impl<'a> Table<'a> {
     }
 
     /// Records that a key is missing.
-    pub(super) fn missing<T>(&self, key: &'static str, example: &str) -> Option<T> {
+    pub(super) fn missing<T>(&self, key: &str, example: &str) -> Option<T> {
+        if self.mistakes.is_slip(&self.key_path, key) {
+            return None;
+        }
         let message = format!("{} has no {key}", self.name());
         self.mistakes.fail(
             code::KEY_MISSING,
@@ -248,18 +251,43 @@ impl<'a> Table<'a> {
             if asked.contains(&name) {
                 continue;
             }
-            let origin = self.mistakes.origin(&self.path_of(name), key.span());
-            let message = format!("{} has no key {name}", self.name());
             let hint = match self.home_of(name) {
                 Some(home) => format!("write it under {home}"),
                 None => match nearest(name, asked.iter().copied()) {
-                    Some(near) => format!("write {near}"),
+                    Some(near) => self.slip(near),
                     None => format!("leave it out; the keys here are {}", asked.join(", ")),
                 },
             };
-            self.mistakes
-                .fail::<()>(code::KEY_UNKNOWN, &origin, message, hint);
+            self.unknown(name, key.span(), hint);
         }
+    }
+
+    /// Reports a key that is not known as this one misspelt, if this one is missing and one is so near to it. For tables of which the
+    /// other keys cannot be read without it.
+    pub(super) fn is_misspelt(&self, key: &'static str) -> bool {
+        if self.has(key) {
+            return false;
+        }
+        let is_near = |name: &str| nearest(name, std::iter::once(key)).is_some();
+        let mut entries = self.entries.iter();
+        let found = entries.find(|(name, _)| is_near(name.get_ref().as_ref()));
+        if let Some((name, _)) = found {
+            self.unknown(name.get_ref().as_ref(), name.span(), self.slip(key));
+        }
+        found.is_some()
+    }
+
+    /// Says what was meant, and that nobody need miss it.
+    fn slip(&self, meant: &str) -> String {
+        self.mistakes.slipped(&self.key_path, meant);
+        format!("write {meant}")
+    }
+
+    fn unknown(&self, name: &str, span: Range<usize>, hint: String) {
+        let origin = self.mistakes.origin(&self.path_of(name), span);
+        let message = format!("{} has no key {name}", self.name());
+        self.mistakes
+            .fail::<()>(code::KEY_UNKNOWN, &origin, message, hint);
     }
 
     /// Returns the header of the other table that a key belongs to.

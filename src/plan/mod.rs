@@ -75,7 +75,7 @@ pub use sheet::{
     Content, CutSetup, CutStep, Mark, MarkClass, Placement, PlannedArtwork, PlannedOperation,
     PrintRun, PrintedFace, Sheet, Tick, TickKind,
 };
-pub use unplaced::{Remedy, unplaced_errors};
+pub use unplaced::{Remedy, too_large, unplaced_errors};
 
 use crate::diagnostic::{Warned, sort_by_place};
 use crate::project::Project;

@@ -12,12 +12,13 @@ pub use remedy::Remedy;
 pub(super) use message::size_text;
 pub(super) use remedy::typed_step;
 
-use super::demand::{Group, Kind, Print, is_machine_cut};
+use super::demand::{Group, Kind, Print, groups, is_machine_cut};
 use super::draft::{grounds, sheets_for_rest, turns_on};
 use super::ground::{Ground, MarksWish};
 use super::place::Placer;
 use super::reach;
 use super::{Taker, Unplaced, UnplacedReason};
+use crate::diagnostic::{Diagnostic, Severity};
 use crate::length::Length;
 use crate::project::{Edges, Face, Project};
 use form::{fits, form_that_fits, free_of, nearest_miss};
@@ -46,6 +47,35 @@ pub(super) fn unplaced(
     found.sort_by_key(|u| (u.piece, u.edition));
     add_sheets(project, groups, leftovers, placer, &mut found);
     found
+}
+
+/// Returns a warning for each piece that is too large for an empty sheet of the paper it is made of, whatever the layout.
+///
+/// Told before anything is laid out; [`unplaced_errors`] says the same of a plan.
+#[must_use]
+pub fn too_large(project: &Project) -> Vec<Diagnostic> {
+    let groups = groups(project);
+    let mut found: Vec<Unplaced> = Vec::new();
+    for group in &groups {
+        let sheets = grounds(project, group, MarksWish::AsAsked);
+        for kind in &group.kinds {
+            let fits_on = |ground: &Ground| {
+                let allowed = turns_on(project, group, ground.stock, kind);
+                fits(kind, allowed, &free_of(ground))
+            };
+            let is_told = found.iter().any(|u| u.piece == kind.piece);
+            let edition = kind.wanted.first().map(|item| item.edition);
+            if let (Some(edition), false) = (edition, is_told || sheets.iter().any(fits_on)) {
+                found.push(describe(project, group, kind, edition, 1));
+            }
+        }
+    }
+    found.sort_by_key(|u| u.piece);
+    let warning = |u: &Unplaced| Diagnostic {
+        severity: Severity::Warning,
+        ..message::error(project, u)
+    };
+    found.iter().map(warning).collect()
 }
 
 fn describe(project: &Project, group: &Group, kind: &Kind, edition: usize, count: u32) -> Unplaced {

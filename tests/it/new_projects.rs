@@ -1,10 +1,12 @@
 //! Projects that are begun from a few sizes, and sized down to a sheet.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::num::NonZeroUsize;
 
-use sheetwright::construct::{KINDS, Kind};
+use sheetwright::construct::{KINDS, Kind, ParameterKind};
 use sheetwright::job::{self, NewProject};
+use sheetwright::load::Options;
 use sheetwright::plan::{Effort, PlanOptions};
 use sheetwright::project::CutBy;
 
@@ -189,4 +191,205 @@ fn four_squares_keep_their_gap_and_what_a_blade_cannot_reach() {
     let fitted = job::fit(&squares, 4).unwrap();
     assert_eq!(fitted.sizes_text, "97 x 97 mm");
     assert!(fitted.next.1.contains("2 sheets"), "{:?}", fitted.next);
+}
+
+#[test]
+fn what_can_be_changed_works_as_it_stands_once_its_comment_sign_is_gone() {
+    for kind in KINDS {
+        for asked in asked(kind) {
+            let text = job::new_project(&asked).unwrap().text;
+            let (head, part) = text.split_once("[[part]]").unwrap();
+            for parameter in kind.parameters {
+                let line = format!("\n# {} = ", parameter.key);
+                if asked.parameters.iter().any(|(key, _)| key == parameter.key) {
+                    continue;
+                }
+                assert!(part.contains(&line), "no {}:\n{part}", parameter.key);
+                let taken = part.replacen(&line, &line.replace("# ", ""), 1);
+                let taken = format!("{head}[[part]]{taken}");
+                let options = Options::default();
+                let read = job::check("project.toml", &taken, &BTreeMap::new(), &options);
+                assert!(read.is_ok(), "{} {:?}: {read:#?}", kind.name, asked.sizes);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_word_that_makers_say_leads_to_the_construction() {
+    for (word, name) in [
+        ("envelope", "diamond-envelope"),
+        ("card", "layered-card"),
+        ("boxes", "lidded-box"),
+        ("sleeve", "drawer"),
+        ("carton", "tuck-carton"),
+        ("pillow", "pillow-pack"),
+        ("band", "belly-band"),
+        ("slider", "double-slider"),
+        ("tary", "tray"),
+    ] {
+        let found = job::new_project(&NewProject::of(word)).unwrap_err();
+        assert!(found[0].hints[0].contains(name), "{word}: {found:?}");
+    }
+}
+
+#[test]
+fn a_blank_larger_than_its_paper_is_told_before_anything_is_laid_out() {
+    // By hand: the base is 100 + 2 x 35 + 2 x 0.3 by 60 + 2 x 35 + 0.6, 170.6 x 130.6 mm; A6 has 148 x 105.
+    let asked = NewProject {
+        sizes: vec![("inside", "100 x 60 x 35 mm".to_owned())],
+        paper: Some("a6".to_owned()),
+        ..NewProject::of("lidded-box")
+    };
+    let started = job::new_project(&asked).unwrap();
+    let told = |found: &[sheetwright::diagnostic::Diagnostic]| {
+        let mut large = found.iter().filter(|d| d.code == "plan.too-large");
+        large.any(|d| d.message.contains("base\" needs 130.6 mm x 170.6 mm"))
+    };
+    assert!(
+        told(&started.project.warnings),
+        "{:#?}",
+        started.project.warnings
+    );
+    let folder = fresh_folder("new-too-large");
+    let file = folder.join("project.toml");
+    fs::write(&file, &started.text).unwrap();
+    let (code, _, talk) = parts(&sheetwright(&["check", file.to_str().unwrap()]));
+    assert_eq!(code, 0, "{talk}");
+    assert!(talk.contains("base\" needs 130.6 mm x 170.6 mm"), "{talk}");
+    let large = NewProject {
+        paper: None,
+        ..asked
+    };
+    assert!(
+        job::new_project(&large)
+            .unwrap()
+            .project
+            .warnings
+            .is_empty()
+    );
+    fs::remove_dir_all(folder).unwrap();
+}
+
+/// Follows the hints of what is refused: whatever a hint says of a parameter is taken, once. Returns what is still refused.
+fn after_hints(asked: &NewProject) -> Option<String> {
+    let Err(refused) = job::new_project(asked) else {
+        return None;
+    };
+    let mut next = asked.clone();
+    for found in &refused {
+        let origin = found.origin.as_ref().unwrap();
+        let hint = &found.hints[0];
+        if let Some(rest) = hint.strip_prefix("make it ") {
+            let (value, _) = rest.split_once(" or ").unwrap();
+            let key = origin.key_path.strip_prefix("set.").unwrap();
+            next.parameters.retain(|(own, _)| own != key);
+            next.parameters.push((key.to_owned(), value.to_owned()));
+        } else if let Some((_, rest)) = hint.split_once(" = \"") {
+            let (value, rest) = rest.split_once('"').unwrap();
+            assert_eq!(rest, " works", "{hint}");
+            next.sizes[0].1 = value.to_owned();
+        } else {
+            return Some(format!("{hint:?} is no value"));
+        }
+    }
+    let again = job::new_project(&next).err()?;
+    Some(format!("{next:?}: {again:#?}"))
+}
+
+#[test]
+fn whatever_a_hint_names_instead_of_what_is_refused_is_taken() {
+    for kind in KINDS {
+        for asked in asked(kind) {
+            let lengths = kind
+                .parameters
+                .iter()
+                .filter(|p| p.kind == ParameterKind::Length);
+            for parameter in lengths {
+                for value in ["5 in", "127 mm", "0.02 mm", "1/64 in"] {
+                    let mut one = asked.clone();
+                    one.parameters = vec![(parameter.key.to_owned(), value.to_owned())];
+                    // Whatever is refused because of it names it, or the value that is too small beside it.
+                    let blames_it = |found: &sheetwright::diagnostic::Diagnostic| {
+                        let key = &found.origin.as_ref().unwrap().key_path;
+                        *key == format!("set.{}", parameter.key)
+                    };
+                    let refused = job::new_project(&one).err().unwrap_or_default();
+                    if refused.iter().all(blames_it) {
+                        let left = after_hints(&one);
+                        assert_eq!(left, None, "{} {}={value}", kind.name, parameter.key);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn sizes_that_are_refused_come_with_sizes_that_work_and_limits_a_ruler_shows() {
+    // 1/8 in is less than 5 mm, which is 12.6 sixty-fourths; 400 mm are 15.748 in, 1007.9 sixty-fourths: 15 47/64. A tag has no inside.
+    let tag = |sizes: &str| NewProject {
+        sizes: vec![("outside", sizes.to_owned())],
+        ..NewProject::of("tag")
+    };
+    let refused = job::new_project(&tag("1 x 1/8 in")).unwrap_err();
+    assert_eq!(
+        refused[0].message,
+        "the height comes to 1/8 in, which must be 13/64 in to 15 47/64 in"
+    );
+    for asked in [
+        tag("1 x 1/8 in"),
+        tag("20 x 1 in"),
+        tag("3 x 401 mm"),
+        NewProject {
+            sizes: vec![("inside", "90 x 60 x 3 mm".to_owned())],
+            ..NewProject::of("lidded-box")
+        },
+        NewProject {
+            sizes: vec![("inside", "5 x 1/8 in".to_owned())],
+            ..NewProject::of("double-slider")
+        },
+    ] {
+        assert!(job::new_project(&asked).is_err(), "{asked:?}");
+        assert_eq!(after_hints(&asked), None, "{asked:?}");
+    }
+}
+
+#[test]
+fn a_project_in_inches_tells_what_came_of_it_as_a_ruler_shows_it() {
+    // Limits and results lie between sixty-fourths; none is told with decimals of an inch.
+    let slider = NewProject {
+        sizes: vec![("inside", "5 x 3 in".to_owned())],
+        ..NewProject::of("double-slider")
+    };
+    let text = job::new_project(&slider).unwrap().text;
+    let head = text.split("\n\n").next().unwrap();
+    let has_decimals = |line: &&str| {
+        let words: Vec<_> = line.split_whitespace().collect();
+        words
+            .windows(2)
+            .any(|pair| pair[0].contains('.') && pair[1].starts_with("in"))
+    };
+    let decimal: Vec<_> = head.lines().filter(has_decimals).collect();
+    assert!(decimal.is_empty(), "{decimal:?}");
+    assert!(head.contains("core width: about 5 53/64 in"), "{head}");
+}
+
+#[test]
+fn a_low_slider_has_a_thumb_cut_as_wide_as_there_is_room() {
+    // Over all 47 mm high: less twice rail and catch, 26, and 0.8 of clearance leave 20.2 of panel, of which four fifths are 16.16: 16 mm.
+    // At 44 mm 17.2 are left, 13.76: 13 mm; both are built without a word.
+    for height in ["47", "44", "35"] {
+        let asked = NewProject {
+            sizes: vec![("outside", format!("120 x {height} mm"))],
+            ..NewProject::of("double-slider")
+        };
+        let started =
+            job::new_project(&asked).unwrap_or_else(|found| panic!("{height}: {found:#?}"));
+        assert!(
+            started.project.warnings.is_empty(),
+            "{:?}",
+            started.project.warnings
+        );
+    }
 }

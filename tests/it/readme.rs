@@ -86,6 +86,32 @@ fn the_explained_part_is_without_mistakes_beside_the_explained_project() {
 }
 
 #[test]
+fn the_explained_net_folds_up_beside_the_explained_project_and_a_slip_in_it_is_found() {
+    let (readme, folder) = readme_and_project("readme-net");
+    let mut blocks = readme.split("```toml\n").skip(1);
+    let block = blocks
+        .find(|text| text.contains("[[assembly]]") && text.contains("[[piece.panel]]"))
+        .unwrap();
+    let (net, _) = block.split_once("```").unwrap();
+    let project = fs::read_to_string(folder.join("project.toml")).unwrap();
+    let thick = project.replace("\nformat = ", "\ncaliper = \"0.3 mm\"\nformat = ");
+    fs::write(folder.join("project.toml"), thick.clone() + net).unwrap();
+    let (code, result, talk) = run(&folder, &["fold", "project.toml"]);
+    assert_eq!(code, 0, "{talk}");
+    assert!(result.contains("everything folds up"), "{result}");
+    // The last wall is drawn 2 mm too short, which the words below the block say.
+    let short = net.replace("H 160 V", "H 158 V");
+    assert_ne!(short, net);
+    fs::write(folder.join("project.toml"), thick + &short).unwrap();
+    let (code, _, talk) = run(&folder, &["check", "project.toml"]);
+    assert_eq!(code, 1, "{talk}");
+    let words = "make \"sleeve:left\" 2 mm longer";
+    assert!(talk.contains(words), "{talk}");
+    assert!(readme.contains(words));
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
 fn the_explained_list_of_paper_is_without_mistakes() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let mut blocks = readme.split("```toml\n").skip(1);

@@ -1,6 +1,7 @@
 //! The sums of a double slider. The construction's front page says what each is.
 
-use super::super::{Asked, Given, Grid, Refusal};
+use super::super::limits::asked_key;
+use super::super::{Given, Grid, Refusal};
 use crate::length::Length;
 
 /// Most that is asked of a ratio of sizes.
@@ -104,11 +105,14 @@ impl Sums {
             stop,
             cut: Length::ZERO,
             ease: of("band_ease"),
-            thumb: of("thumb"),
+            thumb: Length::ZERO,
             tab: grid.up(of("tab")),
         };
         sums.widths(given);
         sums.heights(given, of("clearance"));
+        sums.thumb = given
+            .length("thumb")
+            .unwrap_or_else(|| usual_thumb(given, sums.lead));
         sums.frame_plies = sums.frame_plies_for(of("slot_clearance"));
         let tightest = sums.tightest();
         sums.cut = grid.up(tightest + of("band_ease") + overlap);
@@ -253,15 +257,15 @@ impl Sums {
     }
 
     fn refusals(&self, given: &Given<'_>) -> Vec<Refusal> {
-        let show = |length: Length| length.display(given.style);
+        let show = |length: Length| given.show(length);
         let mut refusals = self.refused_sizes(given);
         let mut least = |key, is: Length, least: Length, why: &str| {
             if is < least {
-                let message = format!("{key} is {}, but {why} needs {}", show(is), show(least));
+                let (is, needs) = is.told_apart(least, given.style);
                 refusals.push(Refusal {
                     key,
-                    message,
-                    hint: format!("make it {} or more", show(least)),
+                    message: format!("{key} is {is}, but {why} needs {needs}"),
+                    hint: format!("make it {} or more", given.show_least(least)),
                 });
             }
         };
@@ -296,7 +300,7 @@ impl Sums {
             self.turn + Length::from_mm(BAR_MM),
             "the frame's bar beside the film",
         );
-        let most_thumb = Length::from_nm(self.lead.nm() / 5 * 4);
+        let most_thumb = most_thumb(self.lead);
         if self.thumb > most_thumb {
             let message = format!(
                 "the thumb cut is {} wide, but the panel is {} high",
@@ -306,7 +310,7 @@ impl Sums {
             refusals.push(Refusal {
                 key: "thumb",
                 message,
-                hint: format!("make it {} or less", show(most_thumb)),
+                hint: format!("make it {} or less", given.show_most(most_thumb)),
             });
         }
         if !(1..=MOST_PLIES).contains(&self.plies) {
@@ -322,16 +326,12 @@ impl Sums {
 
     /// What shows must be large enough to hold, and no more than ten times as long as high or as high as long.
     fn refused_sizes(&self, given: &Given<'_>) -> Vec<Refusal> {
-        let show = |length: Length| length.display(given.style);
-        let key = match given.asked {
-            Asked::Inside(_) => "inside",
-            Asked::Outside(_) => "outside",
-            Asked::Contents { .. } => "contents",
-        };
+        let show = |length: Length| given.show(length);
+        let key = asked_key(given);
         let (small, large) = (self.travel.min(self.lead), self.travel.max(self.lead));
         let least = Length::from_mm(LEAST_MM);
         let (message, hint) = if small < least {
-            let more = show(least - small);
+            let more = given.show_least(least - small);
             let message = format!(
                 "{} x {} would show of a panel, at least {} must",
                 show(self.travel),
@@ -347,7 +347,7 @@ impl Sums {
             );
             (
                 message,
-                format!("ask for {} or less", show(small * MOST_RATIO)),
+                format!("ask for {} or less", given.show_most(small * MOST_RATIO)),
             )
         } else {
             return Vec::new();
@@ -372,6 +372,24 @@ impl Thick {
             glue: of("glue"),
         }
     }
+}
+
+/// The widest thumb cut beside a panel of this height: it leaves a tenth of it above and below.
+fn most_thumb(lead: Length) -> Length {
+    Length::from_nm(lead.nm() / 5 * 4)
+}
+
+/// Returns the usual thumb cut: 16 mm or 5/8 in, on a low panel what there is room for in whole millimetres or sixteenths; none where a
+/// fingertip would find less than 6 mm or 1/4 in.
+fn usual_thumb(given: &Given<'_>, lead: Length) -> Length {
+    let (wide, least, step) = if given.is_inch {
+        let sixteenths = |n| Length::from_inch_fraction(n, 16);
+        (sixteenths(10), sixteenths(4), sixteenths(1))
+    } else {
+        (Length::from_mm(16), Length::from_mm(6), Length::from_mm(1))
+    };
+    let thumb = wide.min(Grid::of(step).down(most_thumb(lead)));
+    if thumb < least { Length::ZERO } else { thumb }
 }
 
 /// Half of a length, rounded up to a whole nanometre.

@@ -95,7 +95,50 @@ fn decimal(text: &str) -> Result<(i128, i128), FactorError> {
     Ok((number, denominator))
 }
 
+impl fmt::Display for Factor {
+    /// As a percentage if it is a whole one, else as a fraction.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.numerator * 100 % self.denominator == 0 {
+            write!(f, "{}%", self.numerator * 100 / self.denominator)
+        } else {
+            write!(f, "{}/{}", self.numerator, self.denominator)
+        }
+    }
+}
+
 impl Factor {
+    /// Returns the whole percentages from the one next to 100 to this factor: `None` if there is none between.
+    ///
+    /// ```
+    /// use sheetwright::load::Factor;
+    ///
+    /// let range = |text: &str| text.parse::<Factor>().unwrap().percents_on_the_way();
+    /// assert_eq!(range("3/2"), Some((101, 149)));
+    /// assert_eq!(range("1/3"), Some((99, 34)));
+    /// assert_eq!(range("1.01"), None);
+    /// ```
+    #[must_use]
+    pub fn percents_on_the_way(self) -> Option<(u32, u32)> {
+        let hundredfold = self.numerator * 100;
+        let (first, last) = if self.numerator > self.denominator {
+            (101, (hundredfold - 1).div_euclid(self.denominator))
+        } else {
+            (99, hundredfold.div_euclid(self.denominator) + 1)
+        };
+        let is_there = if first > 100 { last >= 101 } else { last <= 99 };
+        let last = u32::try_from(last).ok()?;
+        is_there.then_some((first, last))
+    }
+
+    /// Returns the factor of so many percent.
+    ///
+    /// # Errors
+    ///
+    /// [`FactorError::Range`] unless it is 2 to 5000.
+    pub fn of_percent(percent: u32) -> Result<Self, FactorError> {
+        format!("{percent}%").parse()
+    }
+
     /// Returns the length multiplied, to the nearest nanometre, halves up.
     ///
     /// # Panics

@@ -47,6 +47,9 @@ pub(super) fn project(work: &mut Work, root: &Node<'_>, project: &Project) {
         let frame = piece(work, &table, project);
         frames.insert(table.of.clone(), frame);
     }
+    for node in root.nodes("assembly") {
+        assembly(work, &named(node));
+    }
     for node in root.nodes("edition") {
         for artwork_table in named(node).list("artwork") {
             let frame = artwork_table
@@ -125,6 +128,10 @@ fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
         frame = shape(work, &shape_table, frame, project);
     }
     operations(work, table, &frame);
+    for panel in table.list("panel") {
+        let own = on_own_ruler(work, &panel, &frame);
+        place(work, &panel, "at", &[Axis::X, Axis::Y], &own);
+    }
     if is_drawn_net(table) {
         work.whole.push(table.of.clone());
     }
@@ -140,6 +147,31 @@ fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
         work.keep(&nicks, "length", DASH);
     }
     frame
+}
+
+/// Moves what is put together, and scales what its drawn nets leave between them; glue and tolerance stay.
+fn assembly(work: &mut Work, table: &Named<'_>) {
+    let even = Frame::even(work.by, false);
+    work.keep(table, "tolerance", FIT);
+    for member in table.list("member") {
+        place(work, &member, "at", &[Axis::X, Axis::Y], &even);
+        grow_as(work, &member, "height", false);
+    }
+    for joint in table.list("joint") {
+        for key in ["gap", "depth", "travel"] {
+            grow_as(work, &joint, key, false);
+        }
+        if let Some(clearance) = joint.inner("clearance") {
+            for axis in ["x", "y", "z"] {
+                grow_as(work, &clearance, axis, false);
+            }
+        }
+        work.keep(&joint, "glue", STACK);
+        path(work, &joint, "area", &even);
+    }
+    for free in table.list("free") {
+        path(work, &free, "area", &even);
+    }
 }
 
 /// Whether a piece is folded and drawn as one outline, in which nothing tells flaps and clearances from the rest.
@@ -209,15 +241,21 @@ fn shape(work: &mut Work, table: &Named<'_>, frame: Frame, project: &Project) ->
 
 /// Scales a size of a piece: its lengths are rounded together or not at all.
 pub(super) fn grow_as(work: &mut Work, table: &Named<'_>, key: &str, is_on_ruler: bool) {
-    let Some(old) = table.node.text(key) else {
-        return;
-    };
     let by = work.by;
-    let new = respelled(old, Parted::ByTimes, |typed| {
-        rounded(by.times(typed.length), typed, is_on_ruler)
-    });
-    if let Some(new) = new {
-        work.set(table, key, old, &new);
+    let new = |text: &str| {
+        respelled(text, Parted::ByTimes, |typed| {
+            rounded(by.times(typed.length), typed, is_on_ruler)
+        })
+    };
+    if let Some(old) = table.node.text(key) {
+        if let Some(new) = new(old) {
+            work.set(table, key, old, &new);
+        }
+    } else if let Some(old) = table.node.texts(key) {
+        let new: Option<Vec<_>> = old.iter().map(|text| new(text)).collect();
+        if let Some(new) = new {
+            work.set_list(table, key, &old, &new);
+        }
     }
 }
 
@@ -297,13 +335,19 @@ fn place(work: &mut Work, table: &Named<'_>, key: &str, axes: &[Axis], frame: &F
 fn artwork(work: &mut Work, table: &Named<'_>, frame: &Frame) {
     work.grow(table, "width");
     if frame.is_uneven() {
-        let mut own = frame.clone();
-        own.is_on_ruler = work.rounding == Rounding::ToRuler && is_place_on_ruler(table);
+        let own = on_own_ruler(work, table, frame);
         place(work, table, "at", &[Axis::X, Axis::Y], &own);
     } else {
         work.grow_point(table, "at");
     }
     work.keep(table, "bleed", BLEED);
+}
+
+/// The frame for a place that is rounded or not whatever the rest of its piece is.
+fn on_own_ruler(work: &Work, table: &Named<'_>, frame: &Frame) -> Frame {
+    let mut own = frame.clone();
+    own.is_on_ruler = work.rounding == Rounding::ToRuler && is_place_on_ruler(table);
+    own
 }
 
 fn is_place_on_ruler(table: &Named<'_>) -> bool {

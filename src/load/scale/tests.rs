@@ -163,3 +163,59 @@ mount = { on = "mat", anchor = "top", offset = "-5 mm, 1 in", standoff = "2 mm" 
         ["mat mount.reveal", "token mount.standoff", "oat caliper"]
     );
 }
+
+#[test]
+fn panels_stay_where_they_are_named_and_assemblies_fit_what_was_drawn() {
+    // By hand, times 2: every place of the net is twice as far, and the gap at its seam is twice as wide. A place that lies on no half
+    // millimetre, 152.25, moves exactly.
+    let sleeve = r#"
+[[piece]]
+id = "sleeve"
+stock = "oat"
+shape = { kind = "path", unit = "mm", data = "M 10 0 H 159.5 V 40 H 10 L 0 37 V 3 Z" }
+[[piece.operation]]
+kind = "crease"
+fold = "mountain"
+folds_to = "90 deg"
+unit = "mm"
+path = "M 10 0 V 40 M 70 0 V 40 M 85 0 V 40 M 145 0 V 40"
+[[piece.panel]]
+name = "tab"
+at = "5 mm, 20 mm"
+[[piece.panel]]
+name = "front"
+at = "40 mm, 20 mm"
+[[piece.panel]]
+name = "left"
+at = "152.25 mm, 20 mm"
+[[assembly]]
+id = "sleeve"
+[[assembly.member]]
+piece = "sleeve"
+root = "front"
+at = "40 mm, 0 mm"
+height = "20 mm"
+[[assembly.joint]]
+kind = "meet"
+from = "sleeve:left"
+to = "sleeve:front"
+gap = "0.5 mm"
+"#;
+    let scaled = scaled_by(sleeve, "2", Rounding::ToRuler);
+    let want = sleeve
+        .replace(
+            "M 10 0 H 159.5 V 40 H 10 L 0 37 V 3 Z",
+            "M 20 0 H 319 V 80 H 20 L 0 74 V 6 Z",
+        )
+        .replace(
+            "M 10 0 V 40 M 70 0 V 40 M 85 0 V 40 M 145 0 V 40",
+            "M 20 0 V 80 M 140 0 V 80 M 170 0 V 80 M 290 0 V 80",
+        )
+        .replace("\"5 mm, 20 mm\"", "\"10 mm, 40 mm\"")
+        .replace("\"40 mm, 20 mm\"", "\"80 mm, 40 mm\"")
+        .replace("\"152.25 mm, 20 mm\"", "\"304.5 mm, 40 mm\"")
+        .replace("\"40 mm, 0 mm\"", "\"80 mm, 0 mm\"")
+        .replace("height = \"20 mm\"", "height = \"40 mm\"")
+        .replace("gap = \"0.5 mm\"", "gap = \"1 mm\"");
+    assert_eq!(tables_of(&scaled), want);
+}

@@ -127,7 +127,7 @@ fn bleed_warning(project: &Project, budget: &Budget) -> Option<Diagnostic> {
     let text = format!(
         "the bleed of \"{}\" is {}, print and cut may miss each other by {need}, 19 times in 20 by no more",
         piece.id,
-        bleed.display(project.job.lengths)
+        bleed.told(project.job.lengths)
     );
     let warning = Diagnostic::warning("plan.bleed-small", text)
         .at(&piece.origin)
@@ -152,7 +152,7 @@ fn gap_warning(project: &Project, budget: &Budget) -> Option<Diagnostic> {
     let need = covering(project, need_mm);
     let text = format!(
         "the gap between pieces is {}, two cuts may come nearer by {need}, 19 times in 20 by no more",
-        gap.display(project.job.lengths)
+        gap.told(project.job.lengths)
     );
     let warning = Diagnostic::warning("plan.gap-small", text).at(&project.job.origin);
     Some(warning.hint(format!("type `gap = \"{need}\"` in [job]")))
@@ -168,7 +168,7 @@ fn reveal_warning(project: &Project, budget: &Budget) -> Option<Diagnostic> {
     let text = format!(
         "the reveal of \"{}\" is {}, a layer may lie off by {need}, 19 times in 20 by no more: one side may show nothing",
         piece.id,
-        reveal.display(project.job.lengths)
+        reveal.told(project.job.lengths)
     );
     let warning = Diagnostic::warning("plan.reveal-small", text).at(&piece.origin);
     Some(warning.hint(format!("type `reveal = \"{need}\"` or more")))

@@ -18,11 +18,11 @@ pub fn unplaced_errors(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
 
 /// A size as the job shows lengths.
 pub(in super::super) fn size_text(project: &Project, width_mm: f64, height_mm: f64) -> String {
-    let text = |mm: f64| Length::from_nm(nm_above(mm)).display(project.job.lengths);
+    let text = |mm: f64| Length::from_nm(nm_above(mm)).told(project.job.lengths);
     format!("{} x {}", text(width_mm), text(height_mm))
 }
 
-fn error(project: &Project, u: &Unplaced) -> Diagnostic {
+pub(super) fn error(project: &Project, u: &Unplaced) -> Diagnostic {
     let piece = &project.pieces[u.piece];
     let stock = &project.stocks[u.stock];
     let size = |(w, h)| size_text(project, w, h);
@@ -72,7 +72,7 @@ fn bleed_text(project: &Project, u: &Unplaced) -> String {
     if u.bleed == Length::ZERO {
         return String::new();
     }
-    let bleed = u.bleed.display(project.job.lengths);
+    let bleed = u.bleed.told(project.job.lengths);
     format!(" with {bleed} of bleed all round")
 }
 
