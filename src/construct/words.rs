@@ -52,6 +52,9 @@ const EVERYDAY: &[(&str, &[&str])] = &[
 #[must_use]
 pub fn meant_by(text: &str) -> Vec<&'static str> {
     let lower = text.to_lowercase();
+    if let Some(name) = misspelt(&lower) {
+        return vec![name];
+    }
     let mut meant = Vec::new();
     for word in lower.split(|c: char| !c.is_alphanumeric()) {
         for form in singulars(word) {
@@ -67,6 +70,16 @@ pub fn meant_by(text: &str) -> Vec<&'static str> {
         }
     }
     meant
+}
+
+/// The name of which a text of several words is a slip: one letter in four at most.
+fn misspelt(text: &str) -> Option<&'static str> {
+    let most = text.chars().count() / 4;
+    let names = KINDS.iter().map(|kind| kind.name);
+    let near = names.map(|name| (strsim::damerau_levenshtein(text, name), name));
+    let near = near.filter(|(distance, _)| *distance <= most).min()?;
+    text.contains(|c: char| !c.is_alphanumeric())
+        .then_some(near.1)
 }
 
 /// A word as it is, and without the ending of a plural.
@@ -101,6 +114,12 @@ mod tests {
                 assert!(meant_by(word).contains(&kind.name), "{word}");
             }
         }
+    }
+
+    #[test]
+    fn a_slip_in_a_name_means_that_name_alone() {
+        assert_eq!(meant_by("lided-box"), ["lidded-box"]);
+        assert_eq!(meant_by("tuck carton"), ["tuck-carton"]);
     }
 
     #[test]

@@ -166,13 +166,13 @@ fn table(list: &mut Item, position: usize) -> &mut dyn TableLike {
     found.expect("the list was read before")
 }
 
-/// Keeps what stands around the old value, a comment behind it for instance.
+/// Keeps what stands around the old value, comments above and behind it for instance.
 fn set(table: &mut dyn TableLike, key: &str, value: &EditValue) {
-    let mut new = to_value(value);
-    if let Some(old) = table.get(key).and_then(Item::as_value) {
-        *new.decor_mut() = old.decor().clone();
+    if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
+        replace(old, value);
+    } else {
+        table.insert(key, Item::Value(to_value(value)));
     }
-    table.insert(key, Item::Value(new));
 }
 
 fn set_at(table: &mut dyn TableLike, steps: &[Step], value: &EditValue) {
@@ -279,6 +279,18 @@ size = "4 x 4 in"
             LIST.replace("sheets = 40     # counted", "sheets = 3     # counted")
         );
         assert_eq!(edit(LIST, &[]), LIST);
+    }
+
+    #[test]
+    fn a_comment_above_a_changed_key_stays() {
+        let text = "[[offcut]]\n# Torn at one corner.\nsize = \"4 x 4 in\" # by the window\n";
+        let change = Edit::Set {
+            list: "offcut",
+            position: 0,
+            key: "size",
+            value: EditValue::Text("4 x 3 in".into()),
+        };
+        assert_eq!(edit(text, &[change]), text.replace("4 x 4", "4 x 3"));
     }
 
     #[test]
