@@ -43,11 +43,22 @@ fn instead(given: &Given<'_>, refusals: &[Refusal], key: &'static str) -> Option
     let builds = |length: Length| {
         let mut asked = rest.clone();
         asked.values.insert(key, Value::Length(length));
-        (asked.kind.build)(&asked).is_ok()
+        is_built(&asked)
     };
     let works = nearest(is, given.style, builds)?;
     let more = if works < is { "less" } else { "more" };
     Some(format!("{} or {more}", works.display(given.style)))
+}
+
+/// Whether it is built, and no cut takes the place at which a panel is known: a cut as wide as its wall can.
+fn is_built(given: &Given<'_>) -> bool {
+    (given.kind.build)(given).is_ok_and(|built| {
+        let mut pieces = built.pieces.iter();
+        pieces.all(|piece| {
+            let mut panels = piece.panels.iter();
+            panels.all(|panel| piece.outline.contains(panel.inside_mm))
+        })
+    })
 }
 
 fn is_size(key: &str) -> bool {
@@ -83,7 +94,7 @@ fn sizes(given: &Given<'_>) -> Option<String> {
             asked,
             ..given.clone()
         };
-        (asked.kind.build)(&asked).is_ok()
+        is_built(&asked)
     };
     let along = |axis: usize| {
         let works = nearest(sizes[axis], given.style, |length| builds(axis, length))?;

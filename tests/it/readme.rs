@@ -105,7 +105,7 @@ fn the_explained_net_folds_up_beside_the_explained_project_and_a_slip_in_it_is_f
     fs::write(folder.join("project.toml"), thick + &short).unwrap();
     let (code, _, talk) = run(&folder, &["check", "project.toml"]);
     assert_eq!(code, 1, "{talk}");
-    let words = "make \"sleeve:left\" 2 mm longer";
+    let words = "make \"sleeve:left\" 0.079 in (2 mm) longer";
     assert!(talk.contains(words), "{talk}");
     assert!(readme.contains(words));
     fs::remove_dir_all(folder).unwrap();
