@@ -307,7 +307,7 @@ fn whatever_a_hint_names_instead_of_what_is_refused_is_taken() {
                 .iter()
                 .filter(|p| p.kind == ParameterKind::Length);
             for parameter in lengths {
-                for value in ["5 in", "127 mm", "0.02 mm", "1/64 in"] {
+                for value in ["5 in", "0.02 mm"] {
                     let mut one = asked.clone();
                     one.parameters = vec![(parameter.key.to_owned(), value.to_owned())];
                     // Whatever is refused because of it names it, or the value that is too small beside it.

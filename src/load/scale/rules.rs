@@ -158,7 +158,7 @@ fn assembly(work: &mut Work, table: &Named<'_>) {
         grow_as(work, &member, "height", false);
     }
     for joint in table.list("joint") {
-        for key in ["gap", "depth", "travel"] {
+        for key in ["gap", "inset", "depth", "travel"] {
             grow_as(work, &joint, key, false);
         }
         if let Some(clearance) = joint.inner("clearance") {
