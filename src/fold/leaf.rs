@@ -166,5 +166,6 @@ fn is_clear(project: &Project, piece: usize) -> bool {
 
 fn caliper_mm(project: &Project, piece: usize) -> f64 {
     let stock = &project.stocks[project.stock_of(0, piece)];
-    stock.caliper.map_or(USUAL_CALIPER_MM, |size| size.to_mm())
+    let caliper = stock.caliper.max(project.pieces[piece].embossed_caliper());
+    caliper.map_or(USUAL_CALIPER_MM, |size| size.to_mm())
 }

@@ -99,7 +99,9 @@ fn body(project: &Project, assembly: &Assembly, member: &Member) -> Result<Body,
 
 fn caliper_mm(project: &Project, piece: &Piece, words: &Words<'_>) -> Result<f64, Vec<Diagnostic>> {
     let stock = &project.stocks[piece.stock];
-    stock.caliper.map(|caliper| caliper.to_mm()).ok_or_else(|| {
+    // Embossed paper takes the room of its highest parts.
+    let caliper = stock.caliper.max(piece.embossed_caliper());
+    caliper.map(|caliper| caliper.to_mm()).ok_or_else(|| {
         let message = format!(
             "how thick \"{}\" is is not known, which {} is folded from",
             stock.id,

@@ -25,7 +25,7 @@ fn piece_work(project: &Project, index: usize) -> PieceWork {
         piece: index,
         per_copy: piece.per_copy,
         wanted,
-        have: there_already(project, index).min(wanted),
+        have: there_already(project, index),
         size,
         rough,
         is_rectangle: outline.is_rectangle(),
@@ -73,13 +73,8 @@ fn wanted(project: &Project, piece: &Piece) -> u32 {
 
 /// How many there are before anything is cut: made before, or left by the passes of a die that other pieces need anyway.
 fn there_already(project: &Project, index: usize) -> u32 {
-    let left = project.pieces.iter().filter_map(|other| {
-        let finish = other.finish.as_ref()?;
-        let (_, each) = finish.also.iter().find(|(piece, _)| *piece == index)?;
-        let passes = wanted(project, other).saturating_sub(other.have);
-        Some(passes.saturating_mul(*each))
-    });
-    left.fold(project.pieces[index].have, u32::saturating_add)
+    let editions = 0..project.editions.len();
+    editions.map(|edition| project.there(edition, index)).sum()
 }
 
 impl PieceWork {

@@ -2,7 +2,8 @@
 //!
 //! Copies are numbered from 1 over all editions, and in each edition the spare ones come after the wanted ones. A spare copy keeps
 //! its number whether its pieces find room or not, so that an id means the same piece in every plan of a job: after 12 wanted and 2
-//! spare copies, copy 15 is always the first of the next edition.
+//! spare copies, copy 15 is always the first of the next edition. Pieces that are there already go into the first copies, so those that are
+//! laid out keep their numbers, too.
 
 use kurbo::Rect;
 
@@ -132,11 +133,18 @@ pub(super) fn groups(project: &Project) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
     let (wanted, spares) = (wanted_copies(project), spare_copies(project));
     for piece in 0..project.pieces.len() {
+        let editions = 0..project.editions.len();
+        let mut there: Vec<_> = editions.map(|e| project.there(e, piece)).collect();
         for (edition, copy) in &wanted {
-            let kind = kind_for(&mut groups, project, *edition, piece);
-            let (pinned, free) = items(project, piece, *edition, *copy);
-            kind.wanted.extend(free);
-            kind.pinned.extend(pinned);
+            let (pinned, mut free) = items(project, piece, *edition, *copy);
+            let served = there[*edition].min(count(&free));
+            there[*edition] -= served;
+            free.drain(..served as usize);
+            if !(pinned.is_empty() && free.is_empty()) {
+                let kind = kind_for(&mut groups, project, *edition, piece);
+                kind.wanted.extend(free);
+                kind.pinned.extend(pinned);
+            }
         }
         for (edition, copy) in &spares {
             let kind = kind_for(&mut groups, project, *edition, piece);

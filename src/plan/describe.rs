@@ -11,7 +11,8 @@ pub use folded::picture_name;
 use super::file::{
     ArtworkEntry, ChoiceEntry, ContentEntry, FORMAT, FaceEntry, HandWorkEntry, LeftoverEntry,
     MarkEntry, MarksCostEntry, NicksEntry, OperationEntry, PaperEntry, PlacementEntry, PlanFile,
-    PrintEntry, SheetEntry, SparesEntry, StockUsageEntry, TickEntry, UnplacedEntry, UsageEntry,
+    PrintEntry, SheetEntry, SparesEntry, StockUsageEntry, ThereEntry, TickEntry, UnplacedEntry,
+    UsageEntry,
 };
 use super::operations::names;
 use super::reach;
@@ -24,7 +25,7 @@ use crate::geometry::path_data::to_path_data;
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
 use crate::project::{
-    Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Price, Project, StockSide,
+    Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Piece, Price, Project, StockSide,
 };
 
 /// Decimals of path data: a nanometre.
@@ -52,6 +53,7 @@ impl PlanFile {
                 .collect(),
             unplaced: plan.unplaced.iter().map(|u| unplaced(project, u)).collect(),
             spares: plan.spares.iter().map(|s| spares(project, *s)).collect(),
+            there: there(project),
             leftovers: plan
                 .leftovers
                 .iter()
@@ -271,6 +273,16 @@ fn operation(operation: &PlannedOperation) -> OperationEntry {
             length_mm: nicks.length.to_mm(),
         }),
     }
+}
+
+fn there(project: &Project) -> Vec<ThereEntry> {
+    let editions = || 0..project.editions.len();
+    let entry = |(piece, declared): (usize, &Piece)| ThereEntry {
+        piece: declared.id.clone(),
+        count: editions().map(|e| project.there(e, piece)).sum(),
+    };
+    let entries = project.pieces.iter().enumerate().map(entry);
+    entries.filter(|entry| entry.count > 0).collect()
 }
 
 fn unplaced(project: &Project, unplaced: &Unplaced) -> UnplacedEntry {

@@ -46,6 +46,9 @@ pub struct PlanFile {
     /// Spares of each piece of which any are wished for.
     #[serde(default)]
     pub spares: Vec<SparesEntry>,
+    /// Wanted pieces that are there already and lie on no sheet; absent where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub there: Vec<ThereEntry>,
     /// Offcuts worth keeping, the largest first.
     #[serde(default)]
     pub leftovers: Vec<LeftoverEntry>,
@@ -429,6 +432,15 @@ pub struct SparesEntry {
     pub placed: u32,
     /// How many are wished for.
     pub wished: u32,
+}
+
+/// How many wanted ones of a piece are there already: made before, or left by passes of a punch or die.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ThereEntry {
+    /// Id of the piece.
+    pub piece: String,
+    /// How many.
+    pub count: u32,
 }
 
 /// An upright rectangle that stays of each physical sheet of one kind.

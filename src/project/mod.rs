@@ -22,6 +22,7 @@ mod readings;
 mod running_band;
 mod stock;
 mod supply;
+mod there;
 mod tool;
 mod treatment;
 

@@ -2,10 +2,10 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Artwork, Edge, Finish, Maker, Nicks, Operation, StockSide, Treatment};
+use super::{Artwork, Edge, Finish, Maker, Nicks, Operation, StockSide, Treatment, TreatmentKind};
 use crate::diagnostic::Origin;
 use crate::geometry::{Outline, Pose};
-use crate::length::Length;
+use crate::length::{Length, Size};
 use crate::math::Angle;
 
 /// A piece of paper: an outline with operations and artwork.
@@ -53,6 +53,18 @@ pub struct Piece {
     pub mount: Option<Mount>,
     /// Where it is declared.
     pub origin: Origin,
+}
+
+impl Piece {
+    /// What the piece measures where it is embossed, at the thickest; `None` where it is not, or nothing was measured.
+    #[must_use]
+    pub fn embossed_caliper(&self) -> Option<Size> {
+        let caliper = |treatment: &Treatment| match &treatment.kind {
+            TreatmentKind::Embossed(embossing) => embossing.caliper,
+            TreatmentKind::Glued { .. } | TreatmentKind::Stamped | TreatmentKind::Plain => None,
+        };
+        self.treatments.iter().filter_map(caliper).max()
+    }
 }
 
 /// A part of a piece between creases.

@@ -275,7 +275,8 @@ fn check_pages(tally: &mut Tally, plan: &PlanFile) {
     }
 }
 
-/// As many copies come out as are wanted, each with the same number of each piece; nothing can be said if some are left over.
+/// As many copies come out as are wanted, each with the same number of each piece; nothing can be said if some are left over. Of a copy
+/// all of whose pieces are there already nothing comes out.
 fn check_copies(tally: &mut Tally, plan: &PlanFile) {
     if !plan.unplaced.is_empty() {
         return;
@@ -283,7 +284,7 @@ fn check_copies(tally: &mut Tally, plan: &PlanFile) {
     let found: BTreeSet<u64> = plan.sheets.iter().flat_map(copies_of).collect();
     let wanted = u64::from(plan.copies);
     tally.count();
-    if (found.len() as u64) < wanted {
+    if (found.len() as u64) < wanted && plan.there.is_empty() {
         tally.add(numbers(
             "copies that come out of the sheets",
             format!("at least {wanted}"),
@@ -294,7 +295,7 @@ fn check_copies(tally: &mut Tally, plan: &PlanFile) {
     check_pieces(tally, plan, if wanted > 0 { wanted } else { last.max(1) });
 }
 
-/// What there is of each piece besides its spares is a multiple of the copies.
+/// What there is of each piece besides its spares, with what was there already, is a multiple of the copies.
 fn check_pieces(tally: &mut Tally, plan: &PlanFile, copies: u64) {
     let mut pieces: BTreeMap<&str, u64> = BTreeMap::new();
     for sheet in &plan.sheets {
@@ -305,7 +306,9 @@ fn check_pieces(tally: &mut Tally, plan: &PlanFile, copies: u64) {
     for (piece, count) in pieces {
         let spares = plan.spares.iter().filter(|s| s.piece == piece);
         let spares: u64 = spares.map(|s| u64::from(s.placed)).sum();
-        let wanted = count.saturating_sub(spares);
+        let there = plan.there.iter().filter(|t| t.piece == piece);
+        let there: u64 = there.map(|t| u64::from(t.count)).sum();
+        let wanted = count.saturating_sub(spares).saturating_add(there);
         tally.count();
         if wanted % copies != 0 || wanted == 0 {
             let planned = format!("a multiple of {copies}");

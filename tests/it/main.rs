@@ -88,7 +88,9 @@ mod leftover_tried;
 mod shopping;
 
 // Which spares come along.
+// Which spares come along, and what need not be made.
 mod plan_spares;
+mod plan_there;
 
 // Offcuts of any outline.
 mod plan_offcuts;

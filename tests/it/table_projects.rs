@@ -226,3 +226,88 @@ fn a_punched_piece_has_its_shape_inside_the_rough_one() {
     assert!((bounds.width() - 100.0).abs() < 1e-9, "{bounds:?}");
     assert_eq!(corner.also, [(position("leaf"), 2)]);
 }
+
+/// A box with a lid, its tray embossed so that it measures 0.45 mm where the card is 0.3 mm thick, or left plain.
+fn lidded(embossed: &str) -> Project {
+    let text = format!(
+        r#"
+sheetwright = 1
+[job]
+name = "Bulb boxes"
+copies = 1
+cut_by = "machine"
+[[tool]]
+id = "plate"
+kind = "embosser"
+size = "300 x 300 mm"
+[[stock]]
+id = "bark"
+format = "a4"
+caliper = "0.3 mm"
+[[part]]
+id = "box"
+construction = "lidded-box"
+inside = "90 x 60 x 35 mm"
+clearance = "0.6 mm"
+lid_depth = "12 mm"
+stock = "bark"
+[[part.piece]]
+piece = "base"
+{embossed}
+"#
+    );
+    let none = std::collections::BTreeMap::new();
+    let read = project("project.toml", &text, &none, &Options::default());
+    read.unwrap_or_else(|mistakes| panic!("{mistakes:#?}"))
+        .value
+}
+
+const EMBOSSED: &str =
+    "[[part.piece.treat]]\ndo = \"emboss\"\ntool = \"plate\"\ncaliper = \"0.45 mm\"";
+
+#[test]
+fn a_lid_over_an_embossed_tray_is_made_larger() {
+    let extent = |project: &Project, id: &str| {
+        let piece = project.pieces.iter().find(|p| p.id == id).unwrap();
+        let bounds = piece.outline.bounds();
+        (bounds.width(), bounds.height())
+    };
+    let (plain, embossed) = (lidded(""), lidded(EMBOSSED));
+    let grows = |id: &str| {
+        let (was, is) = (extent(&plain, id), extent(&embossed, id));
+        (is.0 - was.0, is.1 - was.1)
+    };
+    // A blank is inside + t + 2 (depth + t/2) on each axis: the tray grows by 2 · 0.15 mm. Its outside is its inside + 2t: 0.3 mm more, which
+    // the lid goes over, and the lid's own card is as it was.
+    for (id, wanted) in [("box/base", 0.3), ("box/lid", 0.3)] {
+        let (x, y) = grows(id);
+        assert!(
+            (x - wanted).abs() < 1e-6 && (y - wanted).abs() < 1e-6,
+            "{id}: {x} {y}"
+        );
+    }
+    assert_eq!(sheetwright::fold::prove(&embossed), []);
+}
+
+#[test]
+fn a_lid_made_for_a_plain_tray_is_found_too_tight_once_it_is_embossed() {
+    // Both folded by the same creases: each wall of the tray grows outwards by half of 0.15 mm, so 0.15 mm of 0.6 mm are gone on both axes.
+    let mut project = lidded("");
+    assert_eq!(sheetwright::fold::prove(&project), []);
+    let embossed = lidded(EMBOSSED);
+    let base = project
+        .pieces
+        .iter()
+        .position(|p| p.id == "box/base")
+        .unwrap();
+    project.pieces[base]
+        .treatments
+        .clone_from(&embossed.pieces[base].treatments);
+    let found = sheetwright::fold::prove(&project);
+    assert!(!found.is_empty());
+    let tight = found
+        .iter()
+        .find(|f| f.message.contains("0.45 mm"))
+        .unwrap();
+    assert!(tight.message.contains("0.6 mm"), "{}", tight.message);
+}

@@ -5,7 +5,7 @@ use super::broken;
 use crate::diagnostic::Diagnostic;
 use crate::project::Project;
 
-/// Every piece is placed as often as asked for, or named among what found no place; spares come besides, as many as the plan says
+/// Every piece is placed as often as asked for and not there already, or named among what found no place; spares come besides, as many as the plan says
 /// and no more than are wished for.
 pub(super) fn counts(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
     let copies: u64 = project.editions.iter().map(|e| u64::from(e.copies)).sum();
@@ -23,7 +23,9 @@ pub(super) fn counts(project: &Project, plan: &JobPlan) -> Vec<Diagnostic> {
             .filter(|u| u.piece == index)
             .map(|u| u64::from(u.count))
             .sum();
-        let wanted = copies * u64::from(piece.per_copy);
+        let editions = 0..project.editions.len();
+        let there: u64 = editions.map(|e| u64::from(project.there(e, index))).sum();
+        let wanted = copies * u64::from(piece.per_copy) - there;
         let wished = spares * u64::from(piece.per_copy);
         let spare: u64 = plan
             .spares
