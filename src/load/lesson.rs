@@ -9,8 +9,8 @@ use crate::diagnostic::Diagnostic;
 use crate::drawing::AssetIndex;
 use crate::project::{Caution, Lesson, Price, Pricing, Project, Step, Stock, Supply, When};
 
-/// Ten times the cost is more than any shop asks, with room for a slip to be seen in the result.
-const MOST_MULTIPLE_HUNDREDTHS: u32 = 100_00;
+/// Ten times the cost is more than any shop asks.
+const MOST_MULTIPLE_HUNDREDTHS: u32 = 1000;
 const MOST_OVERHEAD_PERCENT: u32 = 999;
 /// A whole day for one step.
 const MOST_MINUTES: u32 = 1440;
