@@ -18,9 +18,10 @@ use serde::Serialize;
 use crate::booking::{self, Booking};
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::digest::sha256_hex;
-use crate::draw;
+use crate::draw::{self, page::Document};
 use crate::emit::{self, pdf::Streams};
 use crate::fold;
+use crate::handout;
 use crate::load::{self, Assets, NamedText};
 use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
@@ -86,8 +87,22 @@ pub fn plan(
     planned
         .warnings
         .extend(plan::unplaced_errors(project, &planned.value));
+    let handout = handout::handout(project, &planned.value);
+    planned
+        .warnings
+        .extend(handout::warnings(project, &handout));
     sort_by_place(&mut planned.warnings);
     Ok(planned)
+}
+
+/// Returns what `plan.json` holds: the plan, and what lies on the maker's table for it.
+#[must_use]
+pub fn plan_file(project: &Project, plan: &JobPlan) -> PlanFile {
+    let handout = handout::handout(project, plan);
+    PlanFile {
+        handout: Some(handout::entry(project, &handout)),
+        ..PlanFile::new(project, plan)
+    }
 }
 
 /// What [`make`] made.
@@ -105,7 +120,7 @@ pub struct Made {
 /// If the plan just written cannot be read: a bug of this program.
 pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<Made, Diagnostic> {
     let mut files = FileSet::new();
-    let plan_file = PlanFile::new(project, plan);
+    let plan_file = plan_file(project, plan);
     files.insert("plan.json".into(), plan_file.to_json().into_bytes());
     let print = draw::print_document(project, plan);
     if !print.pages.is_empty() {
@@ -119,6 +134,10 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
         "proof.pdf".into(),
         emit::pdf::write(&proof, &project.assets, Streams::Packed),
     );
+    for (name, document) in table_pages(project, plan) {
+        let bytes = emit::pdf::write(&document, &project.assets, Streams::Packed);
+        files.insert(name.into(), bytes);
+    }
     if let Some(list) = draw::cut_list_file(project, plan) {
         files.insert("cut-list.txt".into(), list.into_bytes());
     }
@@ -133,6 +152,20 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     let verdict = verify::folder(&files)?;
     files.insert("report.json".into(), report(&files, &plan_file, &verdict));
     Ok(Made { files, verdict })
+}
+
+/// The pages for the maker's table.
+fn table_pages(project: &Project, plan: &JobPlan) -> Vec<(&'static str, Document)> {
+    let handout = handout::handout(project, plan);
+    let lesson = draw::instructions(project, plan, &handout);
+    let kit = draw::kit(project, plan, &handout);
+    let mut pages = vec![("instructions.pdf", lesson)];
+    pages.extend(kit.map(|kit| ("kit.pdf", kit)));
+    let templates = draw::templates(project, plan, &handout);
+    if !templates.pages.is_empty() {
+        pages.push(("templates.pdf", templates));
+    }
+    pages
 }
 
 /// Measures files written earlier again.

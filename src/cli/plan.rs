@@ -35,7 +35,7 @@ fn plan(options: &PlanVerb, format: Format) -> Result<u8, u8> {
     let progress = Progress::start();
     let planned = lay_out(&opened, options.work, &progress, format)?;
     progress.finish();
-    let file = PlanFile::new(&opened.project.value, &planned.value);
+    let file = job::plan_file(&opened.project.value, &planned.value);
     if let Some(path) = &options.out {
         files::write_file(path, file.to_json().as_bytes()).map_err(|d| report::fail(d, format))?;
     }

@@ -23,7 +23,12 @@ pub(super) enum LineKind {
 impl LineKind {
     /// Kind of line for a planned operation, as seen from the sheet's front.
     pub(super) fn of(operation: &PlannedOperation) -> Self {
-        match operation.kind {
+        Self::of_kind(operation.kind)
+    }
+
+    /// Kind of line for what is done to a piece, as seen from its front.
+    pub(super) fn of_kind(kind: OperationKind) -> Self {
+        match kind {
             OperationKind::Cut => Self::Cut,
             OperationKind::Crease { fold: Fold::Valley } => Self::Valley,
             OperationKind::Crease {

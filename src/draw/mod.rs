@@ -1,7 +1,8 @@
 //! What the plan looks like: pages of drawings, and the paths of the cut files.
 //!
 //! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
-//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`; `folded` draws objects put together. They are put together from `artwork`, `furniture`
+//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`; `folded` draws objects put together, `template`
+//! pieces at their true size, `handout` sets the pages that lie on the maker's table, with `typeset`. They are put together from `artwork`, `furniture`
 //! (marks and ticks), `trims` (a trimmer's cuts), `caption`, `legend`, `leftover` and `name`; `cut_list` says the cuts in words; `mark`
 //! and `line_kind` say what a register mark and each kind of line look like,
 //! `text` measures words and `words` chooses them.
@@ -12,6 +13,7 @@ mod cut_list;
 mod cut_sheet;
 mod folded;
 mod furniture;
+mod handout;
 mod leftover;
 mod legend;
 mod line_kind;
@@ -21,12 +23,15 @@ pub mod page;
 mod picture;
 mod print;
 mod proof;
+mod template;
 mod text;
 mod trims;
+mod typeset;
 mod words;
 
 use crate::drawing::{Colour, Drawing};
 use crate::fold::{self, Folded};
+use crate::handout::Handout;
 use crate::plan::{JobPlan, Mark};
 use crate::project::{Assembly, Project};
 use page::{CutSheet, Document, Page};
@@ -41,6 +46,12 @@ pub fn print_document(project: &Project, plan: &JobPlan) -> Document {
 #[must_use]
 pub fn proof_document(project: &Project, plan: &JobPlan) -> Document {
     proof::proof_document(project, plan)
+}
+
+/// Returns what `templates.pdf` holds: every piece that is cut at its true size, then what to cut first to try a fit.
+#[must_use]
+pub fn templates(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {
+    template::document(project, plan, handout)
 }
 
 /// Returns the cut files with their names, in the order of the sheets that use them first.
@@ -69,6 +80,19 @@ pub fn folded(project: &Project, assembly: &Assembly, folded: &Folded) -> Page {
         assembly,
         &fold::scene::scene(project, assembly, folded),
     )
+}
+
+/// Returns what `instructions.pdf` holds: everything that one maker needs to know, from the paper to the price.
+#[must_use]
+pub fn instructions(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {
+    handout::instructions(project, plan, handout)
+}
+
+/// Returns what `kit.pdf` holds: what to buy, what goes into each bag, and labels for the bags; `None` for a single copy that needs
+/// nothing but paper.
+#[must_use]
+pub fn kit(project: &Project, plan: &JobPlan, handout: &Handout) -> Option<Document> {
+    handout::kit(project, plan, handout)
 }
 
 /// Returns a register mark in black, in the frame its centre is given in, as areas without lines: for pictures, which are stretched

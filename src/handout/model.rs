@@ -139,6 +139,10 @@ pub struct Glueing {
     pub number: u32,
     /// Position of the assembly; `None` for a layer on a piece.
     pub assembly: Option<usize>,
+    /// Position of the piece that gets the glue.
+    pub from_piece: usize,
+    /// Position of the piece it is stuck to.
+    pub to_piece: usize,
     /// What gets the glue: `tray, tab-1` (piece and panel), on which face.
     pub from: String,
     /// The glued face.

@@ -33,7 +33,7 @@ fn piece_work(project: &Project, index: usize) -> PieceWork {
         scored_face: face,
         by_fence,
         treated: treated(project, piece),
-        layer: layer_on(project, piece),
+        layer: layer_on(project, index),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Names and lists as people read them.
 
-use crate::project::Edge;
+use crate::length::{Length, LengthStyle};
+use crate::project::{Edge, Fold, Piece, Project};
 
 /// Returns the name of a panel as it is read: `panel 2` where it is only a number.
 pub(super) fn panel(name: &str) -> String {
@@ -8,6 +9,16 @@ pub(super) fn panel(name: &str) -> String {
         format!("panel {name}")
     } else {
         name.to_owned()
+    }
+}
+
+/// Returns a piece's name, with its id where another piece has the same.
+pub(super) fn piece(project: &Project, piece: &Piece) -> String {
+    let namesakes = project.pieces.iter().filter(|p| p.name == piece.name);
+    if namesakes.count() > 1 && piece.id != piece.name {
+        format!("{} ({})", piece.name, piece.id)
+    } else {
+        piece.name.clone()
     }
 }
 
@@ -20,6 +31,11 @@ pub(super) fn listed(words: &[String]) -> String {
     }
 }
 
+/// Returns `100.6 mm x 80.6 mm`.
+pub(super) fn sized((width, height): (Length, Length), style: LengthStyle) -> String {
+    format!("{} x {}", width.display(style), height.display(style))
+}
+
 /// Returns the word for an edge.
 pub(super) const fn edge(edge: Edge) -> &'static str {
     match edge {
@@ -28,6 +44,22 @@ pub(super) const fn edge(edge: Edge) -> &'static str {
         Edge::Bottom => "bottom",
         Edge::Left => "left",
     }
+}
+
+/// Returns the word for a fold.
+pub(super) const fn fold(fold: Fold) -> &'static str {
+    match fold {
+        Fold::Mountain => "mountain",
+        Fold::Valley => "valley",
+    }
+}
+
+/// Returns the text with its first letter as a capital.
+pub(super) fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
 }
 
 #[cfg(test)]
@@ -48,5 +80,7 @@ mod tests {
         assert_eq!(listed(&words(3)), "front, back and left");
         assert_eq!(panel("2"), "panel 2");
         assert_eq!(panel("tab-1"), "tab-1");
+        assert_eq!(sentence("emboss it"), "Emboss it");
+        assert_eq!(sentence(""), "");
     }
 }

@@ -28,11 +28,14 @@ use crate::project::{
     Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Piece, Price, Project, StockSide,
 };
 
+/// Name of the file with templates.
+const TEMPLATES: &str = "templates.pdf";
+
 /// Decimals of path data: a nanometre.
 const DECIMALS: usize = 6;
 
 impl PlanFile {
-    /// Returns `plan` as it is written to `plan.json`.
+    /// Returns `plan` as it is written to `plan.json`, without what lies on the maker's table.
     #[must_use]
     pub fn new(project: &Project, plan: &JobPlan) -> Self {
         Self {
@@ -64,7 +67,13 @@ impl PlanFile {
                 .iter()
                 .map(|w| hand_work(project, w))
                 .collect(),
+            templates: plan
+                .sheets
+                .iter()
+                .any(|sheet| !sheet.placements.is_empty())
+                .then(|| TEMPLATES.to_owned()),
             folded: folded::entries(project),
+            handout: None,
             usage: usage(project, &plan.usage),
         }
     }

@@ -3,10 +3,16 @@
 //! Millimetres, y down from the sheet's top left corner, front view. Keys are added, never renamed. Paths are absolute `M L C Z` data with
 //! six decimals. A matrix is `[a, b, c, d, e, f]` with `x' = a x + c y + e`, `y' = b x + d y + f`.
 
+mod handout;
+
 use serde::{Deserialize, Serialize};
 
 pub use super::shopping_file::{
     BagsEntry, CostEntry, OutlayEntry, PaperBoughtEntry, ShoppingEntry, SupplyBoughtEntry,
+};
+pub use handout::{
+    FitTestEntry, GluingEntry, GrooveEntry, HandoutEntry, KitEntry, LayerEntry, PieceWorkEntry,
+    ScoreEntry, ShownLength, StepEntry,
 };
 
 /// Value of [`PlanFile::format`].
@@ -54,9 +60,15 @@ pub struct PlanFile {
     pub leftovers: Vec<LeftoverEntry>,
     /// What is done by hand or by a die.
     pub hand_work: Vec<HandWorkEntry>,
+    /// Name of the file with templates; absent in files of before there were any, and where nothing is placed.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub templates: Option<String>,
     /// Objects put together, each with its pictures; absent where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub folded: Vec<FoldedEntry>,
+    /// What lies on the maker's table; absent in files of before it was worked out.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub handout: Option<HandoutEntry>,
     /// What it takes.
     pub usage: UsageEntry,
 }

@@ -68,6 +68,7 @@ pub use job_plan::{
 };
 pub use leftovers_file::leftovers_file;
 pub use mark_scale::{MarkScale, PRICKED, PRICKED_PITCH_MM, PRINTED};
+pub use operations::names as operation_names;
 pub use options::PlanOptions;
 pub use pin::misplaced_pins;
 pub use place::{Effort, NoWatch, Progress, Watch};

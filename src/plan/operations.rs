@@ -72,7 +72,8 @@ fn as_seen(kind: OperationKind, pose: Pose) -> OperationKind {
 }
 
 /// Returns the name of each operation of a piece as ids use it: `crease-2` is the second crease in file order.
-pub(super) fn names(piece: &Piece) -> Vec<String> {
+#[must_use]
+pub fn names(piece: &Piece) -> Vec<String> {
     let kinds: Vec<&str> = piece.operations.iter().map(|o| o.kind.name()).collect();
     let number = |i: usize| kinds[..=i].iter().filter(|k| **k == kinds[i]).count();
     (0..kinds.len())

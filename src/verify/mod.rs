@@ -4,7 +4,7 @@
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
 //! `consistency`, which compares it with itself (with `edge`) and has `trimmer` follow its cuts. `svg` and `pdf` say what is in a file.
 //! `cut_file` (with `reference` and `was_cut`, where it is cut), `print_file` (with `printed`, where it comes out) and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
-//! and `cut_list` compare that with the plan, `leftovers` with `leftovers.toml`, `folded` the pictures of folded objects, and `digest` with `report.json`. Below them `compare`
+//! and `cut_list` compare that with the plan, `templates` with `templates.pdf`, `leftovers` with `leftovers.toml`, `folded` the pictures of folded objects, and `digest` with `report.json`. Below them `compare`
 //! tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
 //!
@@ -36,6 +36,7 @@ mod printed;
 mod proof_file;
 mod reference;
 mod svg;
+mod templates;
 mod trace;
 mod trimmer;
 mod verdict;
@@ -69,6 +70,12 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
         Some(bytes) => proof_file::check(bytes, &sheets),
         None => missing(proof_file::NAME),
     });
+    if plan.templates.is_some() || files.contains_key(templates::NAME) {
+        verdict.files.push(match files.get(templates::NAME) {
+            Some(bytes) => templates::check(bytes, &sheets),
+            None => missing(templates::NAME),
+        });
+    }
     if cut_list::is_planned(&sheets) || files.contains_key(cut_list::NAME) {
         verdict.files.push(match files.get(cut_list::NAME) {
             Some(bytes) => cut_list::check(bytes, &sheets),

@@ -49,6 +49,7 @@ mod fold_mutants;
 mod folded_outside;
 
 // What lies on the maker's table.
+mod handout_order;
 mod handout_scores;
 
 // How lengths are spelled, read and shown.
@@ -191,3 +192,7 @@ mod scan_scenes;
 mod calibrate_scan;
 mod calibration_walk;
 mod scanned_chart;
+
+// Templates at their true size, and damaged ones.
+mod damage_templates;
+mod templates;

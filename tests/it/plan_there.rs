@@ -70,7 +70,10 @@ fn gather(value: &serde_json::Value, start: &str, found: &mut BTreeSet<String>) 
         }
         serde_json::Value::Array(items) => items.iter().for_each(|v| gather(v, start, found)),
         serde_json::Value::Object(map) => map.values().for_each(|v| gather(v, start, found)),
-        _ => {}
+        serde_json::Value::String(_)
+        | serde_json::Value::Null
+        | serde_json::Value::Bool(_)
+        | serde_json::Value::Number(_) => {}
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use sheetwright::files::ProjectSource;
 use sheetwright::job;
 use sheetwright::length::{LengthUnit, Parted, typed_lengths};
 use sheetwright::load::{NamedText, Options, Target, Units};
@@ -19,12 +20,12 @@ const EXAMPLES: [&str; 7] = [
 ];
 
 fn restated(example: &str, units: Units) -> (NamedText, String) {
-    let folder = root().join("examples").join(example);
+    let source = ProjectSource::read(&root().join("examples").join(example)).unwrap();
     let project = NamedText {
-        name: "project.toml".to_owned(),
-        text: fs::read_to_string(folder.join("project.toml")).unwrap(),
+        name: source.name,
+        text: source.text,
     };
-    let assets = sheetwright::files::DiskAssets { folder };
+    let assets = source.assets;
     let made = job::restate(
         &project,
         "restated.toml",

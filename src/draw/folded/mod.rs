@@ -54,6 +54,14 @@ pub(super) fn page(project: &Project, assembly: &Assembly, scene: &Scene) -> Pag
     }
 }
 
+/// Returns the object alone, closed and half open, with the box that it fills.
+pub(super) fn object(project: &Project, scene: &Scene) -> (Drawing, Rect) {
+    let boxes = scene.views.iter().map(|v| v.bounds);
+    let items = scene.views.iter().map(|v| view(project, v)).collect();
+    let filled = boxes.reduce(|a, b| a.union(b));
+    (Drawing { items }, filled.unwrap_or(Rect::ZERO))
+}
+
 fn view(project: &Project, view: &SceneView) -> Item {
     let panels = view.panels.iter().map(|p| Item::Tagged {
         tag: Tag {

@@ -80,6 +80,8 @@ pub(in crate::verify) enum Paint {
         width_mm: f64,
         /// The ends of lines.
         cap: Cap,
+        /// How many lengths its pattern of dashes has; 0 for a solid line.
+        dashes: usize,
     },
     /// A placed picture.
     Picture {
@@ -126,6 +128,7 @@ impl Paint {
                 path,
                 width_mm,
                 cap,
+                dashes: _,
             } => stroke_box(path, *width_mm, *cap),
             Self::Picture {
                 page_from_picture, ..

@@ -26,9 +26,9 @@ const MOST_SAVED: usize = 512;
 const MOST_PROBLEMS: usize = 50;
 
 /// Operators that change nothing that is measured.
-const WITHOUT_EFFECT: [&str; 21] = [
-    "j", "M", "d", "ri", "i", "CS", "SC", "SCN", "G", "RG", "K", "ET", "Tc", "Tw", "Tz", "Tf",
-    "Tr", "Ts", "MP", "DP", "cs",
+const WITHOUT_EFFECT: [&str; 20] = [
+    "j", "M", "ri", "i", "CS", "SC", "SCN", "G", "RG", "K", "ET", "Tc", "Tw", "Tz", "Tf", "Tr",
+    "Ts", "MP", "DP", "cs",
 ];
 
 /// What all pages of a file share: pictures looked at, and how much more content will be run.
@@ -186,6 +186,10 @@ impl<'d, 'e> Interpreter<'d, 'e> {
                 if let Some([cap]) = self.numbers(operation) {
                     self.state.cap = cap_of(cap);
                 }
+            }
+            "d" => {
+                let pattern = operation.operands.first().and_then(|o| o.as_array().ok());
+                self.state.dashes = pattern.map_or(0, Vec::len);
             }
             "rg" | "g" | "k" | "sc" | "scn" => self.state.fill_rgb = rgb(operation),
             "gs" => self.extended_state(operation, resources),

@@ -98,6 +98,7 @@ impl Interpreter<'_, '_> {
                 path: path.clone(),
                 width_mm,
                 cap,
+                dashes: self.state.dashes,
             });
         }
         if is_clip {

@@ -15,6 +15,8 @@ pub(super) struct State {
     pub(super) line_width: f64,
     /// The ends of lines.
     pub(super) cap: Cap,
+    /// How many lengths the pattern of dashes has.
+    pub(super) dashes: usize,
     /// Every clip in force, in the page frame.
     pub(super) clips: Vec<Rc<BezPath>>,
     /// Extra space between lines of text.
@@ -29,6 +31,7 @@ impl State {
             fill_rgb: Some([0.0; 3]),
             line_width: 1.0,
             cap: Cap::Butt,
+            dashes: 0,
             clips: Vec::new(),
             leading: 0.0,
         }

@@ -1,0 +1,80 @@
+//! What one copy and the whole job cost, and what to ask for them.
+
+use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
+use super::{MEASURE_MM, Told, section, words};
+use crate::handout::{Cost, Outlay};
+use crate::project::{Price, Pricing};
+
+pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
+    let Some(cost) = &told.handout.cost else {
+        return Vec::new();
+    };
+    let mut blocks = vec![section("Cost")];
+    blocks.extend(table(&outlays(cost), WIDTH_MM));
+    if let Some(pricing) = &told.project.lesson.pricing {
+        let mut lines = paragraph(&formula(pricing), Look::quiet(MEASURE_MM));
+        if let Some(first) = lines.first_mut() {
+            first.before_mm = 2.0;
+        }
+        blocks.extend(lines);
+    }
+    blocks
+}
+
+fn outlays(cost: &Cost) -> Table {
+    let price = |of: &dyn Fn(&Outlay) -> Option<Price>, outlay: &Outlay| {
+        of(outlay).map_or_else(String::new, |p| words::price(&p))
+    };
+    let line = |name: &str, of: &dyn Fn(&Outlay) -> Option<Price>| {
+        let is_told = of(&cost.one).is_some() || of(&cost.all).is_some();
+        is_told.then(|| Row {
+            cells: vec![
+                Cell::plain(name),
+                Cell::plain(price(of, &cost.one)),
+                Cell::plain(price(of, &cost.all)),
+            ],
+            notes: Vec::new(),
+        })
+    };
+    let time = |outlay: &Outlay| {
+        outlay
+            .minutes
+            .map_or_else(String::new, |m| format!("{m} min"))
+    };
+    let has_time = cost.one.minutes.is_some() || cost.all.minutes.is_some();
+    let time = has_time.then(|| Row {
+        cells: vec![
+            Cell::plain("time"),
+            Cell::plain(time(&cost.one)),
+            Cell::plain(time(&cost.all)),
+        ],
+        notes: Vec::new(),
+    });
+    let rows = [
+        line("paper and other things", &|o| Some(o.materials.clone())),
+        time,
+        line("work", &|o| o.work.clone()),
+        line("overhead", &|o| o.overhead.clone()),
+        line("price to ask", &|o| o.asks.clone()),
+    ];
+    let all = match cost.copies {
+        1 => "As bought".to_owned(),
+        copies => format!("For {copies}, as bought"),
+    };
+    Table {
+        head: vec![String::new(), "For one, as used up".to_owned(), all],
+        rows: rows.into_iter().flatten().collect(),
+    }
+}
+
+/// How the price is made.
+fn formula(pricing: &Pricing) -> String {
+    let multiple = pricing.multiple_hundredths;
+    let decimals = format!("{}.{:02}", multiple / 100, multiple % 100);
+    let decimals = decimals.trim_end_matches('0').trim_end_matches('.');
+    format!(
+        "price = (paper and other things + time at {} an hour + {} % overhead) x {decimals}",
+        words::price(&pricing.per_hour),
+        pricing.overhead_percent
+    )
+}

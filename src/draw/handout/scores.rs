@@ -1,0 +1,173 @@
+//! The scoring list: each score on a line, as it is set at the fence.
+
+use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, stack, table};
+use super::{MEASURE_MM, Told, section, subsection, words};
+use crate::handout::{GrooveFit, PieceWork, Score};
+use crate::length::Length;
+use crate::project::{Edge, OperationKind};
+
+pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
+    let scored: Vec<&PieceWork> = told
+        .handout
+        .pieces
+        .iter()
+        .filter(|w| is_scored(told, w))
+        .collect();
+    if scored.is_empty() {
+        return Vec::new();
+    }
+    let mut blocks = vec![section("Scoring list")];
+    for work in scored {
+        blocks.extend(piece(told, work));
+    }
+    blocks
+}
+
+fn is_scored(told: Told<'_>, work: &PieceWork) -> bool {
+    let operations = &told.piece(work).operations;
+    let is_crease = |kind: OperationKind| match kind {
+        OperationKind::Crease { .. } => true,
+        OperationKind::Cut
+        | OperationKind::Perforation { .. }
+        | OperationKind::PartialCut
+        | OperationKind::Hole
+        | OperationKind::Line => false,
+    };
+    !work.scores.is_empty() || operations.iter().any(|o| is_crease(o.kind))
+}
+
+fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
+    let piece = told.piece(work);
+    let face = words::face(told.project, piece, work.scored_face);
+    let up = format!("{}  this face up while scoring: {face}", piece.name);
+    let mut blocks = vec![subsection(&told.lettered(work.piece))];
+    let line = |text: &str| stack(paragraph(text, Look::body(MEASURE_MM))).with_next();
+    blocks.push(line(&up));
+    if !work.by_fence {
+        blocks.push(line(
+            "Not all creases lie along an edge: mark those from the template, or score them through it.",
+        ));
+    }
+    if work.scores.is_empty() {
+        if let Some(last) = blocks.last_mut() {
+            last.keeps_next = false;
+        }
+        return blocks;
+    }
+    let has_board = work.scores.iter().any(|s| s.groove.is_some());
+    let mut head = vec!["Score", "Set", "Fold", "To", "Times"];
+    if has_board {
+        head.push("Board");
+    }
+    let mut rows = Vec::new();
+    let mut fence = work.scores.first().map(|s| s.fence);
+    for score in &work.scores {
+        if fence != Some(score.fence) {
+            rows.push(turn(score.fence));
+            fence = Some(score.fence);
+        }
+        rows.push(row(told, score, has_board));
+    }
+    let scores = Table {
+        head: head.into_iter().map(str::to_owned).collect(),
+        rows,
+    };
+    blocks.extend(table(&scores, WIDTH_MM));
+    blocks
+}
+
+/// Where another edge comes to the fence.
+fn turn(fence: Edge) -> Row {
+    Row {
+        cells: Vec::new(),
+        notes: vec![format!(
+            "Turn the piece, the same face up: now the {} edge lies at the fence.",
+            words::edge(fence)
+        )],
+    }
+}
+
+fn row(told: Told<'_>, score: &Score, has_board: bool) -> Row {
+    let at = score.at.display(told.handout.style);
+    let set = format!("from the {} edge at {at}", words::edge(score.fence));
+    let when = if score.again { "twice" } else { "once" };
+    let mut cells = vec![
+        Cell::strong(format!("score {}", score.number)),
+        Cell::plain(set),
+        Cell::plain(words::fold(score.fold)),
+        Cell::plain(format!("{}°", score.folds_to_deg)),
+        Cell::plain(when),
+    ];
+    if has_board {
+        cells.push(Cell::plain(board(score)));
+    }
+    Row {
+        cells,
+        notes: notes(told, score),
+    }
+}
+
+const fn board(score: &Score) -> &'static str {
+    match score.groove {
+        None => "",
+        Some(GrooveFit::InGroove) => "in a groove",
+        Some(GrooveFit::Between { .. }) => "by eye",
+        Some(GrooveFit::FromFarEnd { .. }) => "from the far end",
+        Some(GrooveFit::BeyondReach) => "by rule",
+    }
+}
+
+fn notes(told: Told<'_>, score: &Score) -> Vec<String> {
+    let style = told.handout.style;
+    let mut notes = Vec::new();
+    if score.again {
+        notes.push("score it again after embossing".to_owned());
+    }
+    if let Some((from, to)) = score.span {
+        let edge = match score.fence {
+            Edge::Left | Edge::Right => "top",
+            Edge::Top | Edge::Bottom => "left",
+        };
+        notes.push(format!(
+            "only from {} to {}, measured from the {edge} edge",
+            from.display(style),
+            to.display(style)
+        ));
+    }
+    if score.off != Length::ZERO {
+        notes.push(format!(
+            "rounded to the rule; truly {} {}",
+            score.off.abs().display(style),
+            beyond(score.off)
+        ));
+    }
+    match score.groove {
+        Some(GrooveFit::Between { nearest, off }) => notes.push(format!(
+            "between two grooves: {} {} the groove at {}",
+            off.abs().display(style),
+            if off > Length::ZERO {
+                "beyond"
+            } else {
+                "before"
+            },
+            nearest.display(style)
+        )),
+        Some(GrooveFit::FromFarEnd { at }) => notes.push(format!(
+            "the board does not reach there: turn the piece end for end and set {}",
+            at.display(style)
+        )),
+        Some(GrooveFit::BeyondReach) => {
+            notes.push("the board does not reach there: score along a metal rule".to_owned());
+        }
+        Some(GrooveFit::InGroove) | None => {}
+    }
+    notes
+}
+
+fn beyond(off: Length) -> &'static str {
+    if off > Length::ZERO {
+        "farther"
+    } else {
+        "nearer"
+    }
+}

@@ -1,0 +1,137 @@
+//! How sizes, prices, faces and edges are called.
+
+use crate::length::{Length, LengthStyle};
+use crate::project::{Amount, Edge, Face, Fold, Piece, Price, Project, StockFace};
+
+/// The letter of the piece at a position: A to Z, then AA, AB.
+pub(super) fn letter(mut position: usize) -> String {
+    let mut letters = Vec::new();
+    loop {
+        let place = u32::try_from(position % 26).unwrap_or(0);
+        letters.push(char::from_digit(place + 10, 36).unwrap_or('?'));
+        if position < 26 {
+            break;
+        }
+        position = position / 26 - 1;
+    }
+    letters.iter().rev().map(char::to_ascii_uppercase).collect()
+}
+
+/// `6 5/16 x 5 1/8 in`.
+pub(super) fn size(size: (Length, Length), style: LengthStyle) -> String {
+    format!("{} x {}", bare(size.0, style), size.1.display(style))
+}
+
+/// A length without its unit.
+pub(super) fn bare(length: Length, style: LengthStyle) -> String {
+    let text = length.display(style);
+    let end = text.rfind(' ').unwrap_or(text.len());
+    text[..end].to_owned()
+}
+
+/// `12.50 EUR`.
+pub(super) fn price(price: &Price) -> String {
+    format!(
+        "{}.{:02} {}",
+        price.hundredths / 100,
+        price.hundredths % 100,
+        price.currency
+    )
+}
+
+/// `16 in`, or a count.
+pub(super) fn amount(amount: Amount, style: LengthStyle) -> String {
+    match amount {
+        Amount::Length(length) => length.display(style),
+        Amount::Count(count) => count.to_string(),
+    }
+}
+
+pub(super) const fn edge(edge: Edge) -> &'static str {
+    match edge {
+        Edge::Top => "top",
+        Edge::Right => "right",
+        Edge::Bottom => "bottom",
+        Edge::Left => "left",
+    }
+}
+
+pub(super) const fn fold(fold: Fold) -> &'static str {
+    match fold {
+        Fold::Mountain => "mountain",
+        Fold::Valley => "valley",
+    }
+}
+
+/// What of the stock a face of a piece shows: the name of its pattern, nothing where nobody can tell.
+pub(super) fn shown(project: &Project, piece: &Piece, face: Face) -> Option<String> {
+    let stock = &project.stocks[piece.stock];
+    if stock.has_faces_alike() {
+        return None;
+    }
+    let side = match face {
+        Face::Front => piece.shows,
+        Face::Back => piece.shows.other(),
+    };
+    Some(match stock.face(side) {
+        StockFace::Plain => "plain side".to_owned(),
+        StockFace::Printable => "printed side".to_owned(),
+        StockFace::Patterned { name, .. } => name.clone(),
+    })
+}
+
+/// `front (Leaves)`.
+pub(super) fn face(project: &Project, piece: &Piece, face: Face) -> String {
+    match shown(project, piece, face) {
+        Some(shown) => format!("{} ({shown})", face.name()),
+        None => face.name().to_owned(),
+    }
+}
+
+/// `a, b and c`.
+pub(super) fn listed(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        let found: Vec<String> = [0, 25, 26, 27, 51, 52, 701, 702].map(letter).to_vec();
+        assert_eq!(found, ["A", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA"]);
+    }
+
+    #[test]
+    fn a_size_names_its_unit_once() {
+        let sides = (
+            Length::from_inch_fraction(101, 16),
+            Length::from_inch_fraction(41, 8),
+        );
+        assert_eq!(size(sides, LengthStyle::InchFractions), "6 5/16 x 5 1/8 in");
+        let sides = (Length::from_mm(160), Length::from_um(130_500));
+        assert_eq!(size(sides, LengthStyle::Millimetres), "160 x 130.5 mm");
+    }
+
+    #[test]
+    fn prices_have_two_decimals() {
+        let some = |hundredths| Price {
+            hundredths,
+            currency: "EUR".into(),
+        };
+        assert_eq!(price(&some(5)), "0.05 EUR");
+        assert_eq!(price(&some(1250)), "12.50 EUR");
+    }
+
+    #[test]
+    fn names_are_listed_as_people_do() {
+        let names = ["lid", "tray", "band"].map(str::to_owned);
+        assert_eq!(listed(&names), "lid, tray and band");
+        assert_eq!(listed(&names[..1]), "lid");
+    }
+}
