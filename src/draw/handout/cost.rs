@@ -7,10 +7,23 @@ use crate::project::{Price, Pricing};
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let Some(cost) = &told.handout.cost else {
-        return Vec::new();
+        let why = told.handout.no_cost.iter();
+        let words = why.flat_map(|why| paragraph(why, Look::body(MEASURE_MM)));
+        let words: Vec<Block> = words.collect();
+        if words.is_empty() {
+            return Vec::new();
+        }
+        return [vec![section("Cost")], words].concat();
     };
     let mut blocks = vec![section("Cost")];
     blocks.extend(table(&outlays(cost), WIDTH_MM));
+    if !cost.unpriced.is_empty() {
+        let without = format!(
+            "not counted, for want of a price: {}",
+            cost.unpriced.join(", ")
+        );
+        blocks.extend(paragraph(&without, Look::body(MEASURE_MM)));
+    }
     if let Some(pricing) = &told.project.lesson.pricing {
         let mut lines = paragraph(&formula(pricing), Look::quiet(MEASURE_MM));
         if let Some(first) = lines.first_mut() {

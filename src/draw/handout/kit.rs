@@ -69,11 +69,14 @@ fn shopping(told: Told<'_>, list: &ShoppingList) -> Vec<Block> {
 fn paper(told: Told<'_>, bought: &Bought) -> Row {
     let stock = &told.project.stocks[bought.stock];
     let size = (stock.width.length(), stock.height.length());
-    let notes = match bought.offcuts {
+    let mut notes = match bought.offcuts {
         0 => Vec::new(),
         1 => vec!["and one offcut that is there".to_owned()],
         more => vec![format!("and {more} offcuts that are there")],
     };
+    if bought.lacks > 0 {
+        notes.push(format!("{} more than the plan had", bought.lacks));
+    }
     Row {
         cells: vec![
             Cell::strong(&stock.name),

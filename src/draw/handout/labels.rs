@@ -5,8 +5,9 @@ use kurbo::{BezPath, Vec2};
 use super::super::typeset::{
     Block, GREY, Letter, Look, WIDTH_MM, line_of_text, moved_all, paragraph, stack,
 };
-use super::{Told, section, title};
+use super::{Told, section};
 use crate::drawing::{Item, Paint, Stroke};
+use crate::handout::BagLabels;
 
 const COLUMNS: u32 = 2;
 const MARGIN_MM: f64 = 4.0;
@@ -14,9 +15,9 @@ const MARGIN_MM: f64 = 4.0;
 const HIGHEST_MM: f64 = 110.0;
 const HAIR_LINE_MM: f64 = 0.1;
 
-/// One label for each copy, spares included; nothing where nothing goes into bags.
+/// One label for each wanted copy; nothing where nothing goes into bags.
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
-    if told.handout.kit.is_empty() {
+    if told.handout.labels.is_empty() {
         return Vec::new();
     }
     let labels = labels(told);
@@ -39,41 +40,22 @@ fn column_mm() -> f64 {
 }
 
 fn labels(told: Told<'_>) -> Vec<Block> {
-    let of: u32 = told
-        .project
-        .editions
-        .iter()
-        .map(|e| e.copies + e.spares)
-        .sum();
-    let mut number = 0;
-    let mut labels = Vec::new();
-    for (i, edition) in told.project.editions.iter().enumerate() {
-        for _ in 0..edition.copies + edition.spares {
-            number += 1;
-            labels.push(label(told, i, number, of));
-        }
-    }
-    labels
+    let editions = told.handout.labels.iter();
+    let labels = editions.flat_map(|own| (1..=own.bags).map(move |n| label(told, own, n)));
+    labels.collect()
 }
 
-fn label(told: Told<'_>, edition: usize, number: u32, of: u32) -> Block {
+fn label(told: Told<'_>, own: &BagLabels, number: u32) -> Block {
     let width_mm = column_mm() - 2.0 * MARGIN_MM;
-    let mut parts = paragraph(&title(told.project), Look::strong(width_mm));
-    let name = &told.project.editions[edition].name;
-    let which = if name.is_empty() {
-        format!("bag {number} of {of}")
-    } else {
-        format!("{name} · bag {number} of {of}")
+    let mut parts = paragraph(&own.title, Look::strong(width_mm));
+    let bag = format!("bag {number} of {}", own.bags);
+    let which = match &own.edition_name {
+        Some(name) => format!("{name} · {bag}"),
+        None => bag,
     };
     parts.extend(paragraph(&which, Look::quiet(width_mm)));
-    let own = told.handout.kit.iter();
-    for line in own.filter(|line| line.edition.is_none_or(|e| e == edition)) {
-        let text = match &line.of {
-            Some(of) => format!("{}  {}, {of}", line.each, line.name),
-            None => format!("{}  {}", line.each, line.name),
-        };
-        parts.extend(paragraph(&text, Look::body(width_mm)));
-    }
+    let holds = own.holds.iter();
+    parts.extend(holds.flat_map(|text| paragraph(text, Look::body(width_mm))));
     if let Some(by) = &told.project.lesson.by {
         let by = line_of_text(by, Letter::BODY, GREY);
         if Letter::BODY.width_mm(told.project.lesson.by.as_deref().unwrap_or("")) <= width_mm {

@@ -8,7 +8,9 @@ use super::super::page::Page;
 use super::super::typeset::Letter;
 use super::*;
 use crate::drawing::{Drawing, Item};
-use crate::handout::{Cost, Glueing, GrooveFit, KitLine, LayerOn, Outlay, Score, WorkStep};
+use crate::handout::{
+    BagLabels, Cost, Glueing, GrooveFit, KitLine, LayerOn, Outlay, Score, WorkStep,
+};
 use crate::length::Length;
 use crate::load;
 use crate::plan::{Effort, PlanOptions};
@@ -168,12 +170,18 @@ fn handed() -> Handout {
             unpriced: Vec::new(),
         }),
         no_cost: None,
-        labels: Vec::new(),
         kit: vec![KitLine {
             name: "Tray".into(),
             of: Some("Bark card".into()),
             each: "2".into(),
             edition: None,
+        }],
+        labels: vec![BagLabels {
+            edition: 0,
+            title: "Seed tray".into(),
+            edition_name: None,
+            bags: 24,
+            holds: vec!["2 x Tray, Bark card".into()],
         }],
         fit_tests: Vec::new(),
         cautions: vec![Caution::Blades],
@@ -473,6 +481,7 @@ fn a_kit_has_a_label_for_each_copy_and_none_is_for_a_single_one() {
         assert_line(&document, &format!("bag {number} of 24"));
     }
     assert_line(&document, "2 Tray Bark card");
+    assert_line(&document, "2 x Tray, Bark card");
     assert_inside(&document);
     let one = project(&TRAY.replace("copies = 24", "copies = 1"));
     assert_eq!(kit(&one, &planned(&one), &handed()), None);
