@@ -1,10 +1,10 @@
-//! What to mind about the looks of a folded object: prints that stand on their head, patterns that break at a seam, folds across the
-//! grain. Warnings, never errors.
+//! What to mind about the looks of a folded object: prints that stand on their head, patterns that break at a seam, prints
+//! nobody sees, folds across the grain. Warnings, never errors.
 
 use super::reading::{Layer, Looks, PanelReading, Stands, readings};
-use super::{Folded, code, grain, seam};
+use super::{Folded, code, grain, seam, unseen};
 use crate::diagnostic::Diagnostic;
-use crate::project::{Artwork, ArtworkFill, Assembly, Edge, Face, Project, Reads};
+use crate::project::{Artwork, ArtworkFill, Assembly, Edge, Face, Part, Project, Reads};
 
 /// Returns all warnings about an assembly's looks.
 #[must_use]
@@ -25,6 +25,7 @@ pub fn findings(project: &Project, assembly: &Assembly, folded: &Folded) -> Vec<
         found.extend(stands_wrong(project, &same));
     }
     found.extend(seam::findings(project, assembly, folded));
+    found.extend(unseen::findings(project, assembly, folded));
     found.extend(grain::findings(project, assembly));
     found
 }
@@ -69,8 +70,33 @@ fn stands_wrong(project: &Project, same: &[&PanelReading]) -> Option<Diagnostic>
         Layer::Pattern => &piece.origin,
     };
     let warning = Diagnostic::warning(code, message).at(origin);
-    Some(warning.hint(remedy(project, same, quarters)))
+    let warning = warning.hint(remedy(project, same, quarters));
+    let ups = wrong.iter().filter_map(|r| up_cure(project, r, quarters));
+    Some(ups.fold(warning, Diagnostic::hint))
 }
+
+/// What to write where not the artwork is wrong but what a panel that somebody drew says of its own up.
+fn up_cure(project: &Project, reading: &PanelReading, quarters: u8) -> Option<String> {
+    match reading.what {
+        Layer::Artwork(_) => {}
+        Layer::Pattern => return None,
+    }
+    let piece = &project.pieces[reading.piece];
+    let of_part = |part: &Part| part.pieces.contains(&reading.piece);
+    if project.parts.iter().any(of_part) {
+        return None;
+    }
+    let panel = piece.panels.iter().find(|p| p.name == reading.panel)?;
+    let up_deg = panel.up?.deg().rem_euclid(360.0);
+    let is_up = |edge: &Edge| (up_deg - 90.0 * f64::from(edge.quarters())).abs() < 1.0;
+    let edge = edge_after(EDGES.into_iter().find(is_up)?, quarters);
+    Some(format!(
+        "or, if the artwork is as you want it on the finished object, write up = \"{edge}\" for panel \"{}\", and place the artwork by the panel",
+        panel.name
+    ))
+}
+
+const EDGES: [Edge; 4] = [Edge::Top, Edge::Right, Edge::Bottom, Edge::Left];
 
 /// The turn that mends it, or what it would cost.
 fn remedy(project: &Project, same: &[&PanelReading], quarters: u8) -> String {

@@ -14,7 +14,8 @@ codes! {
     CALIPER = "fold.caliper", "the thickness of a folded paper is not known";
     CREASE_END = "fold.crease-end", "a crease ends in the middle of a panel";
     PANEL = "fold.panel", "a panel has two names, or a name has no panel";
-    RING = "fold.ring", "panels hang together in a ring";
+    CREASE_TWICE = "fold.crease-twice", "two creases on one line are folded differently";
+    RING = "fold.ring", "panels hang together in a ring that does not close";
     APART = "fold.apart", "a panel hangs on no crease";
     TEAR = "fold.tear", "the paper would tear along a crease";
     STUCK = "fold.stuck", "glue does not land where it should";
@@ -37,6 +38,7 @@ codes! {
     READS_UPSIDE_DOWN = "fold.reads-upside-down", "a print that has an up stands on its head on a wall";
     READS_ON_SIDE = "fold.reads-on-side", "stripes lie on their side on a wall";
     PATTERN_BREAKS = "fold.pattern-breaks", "a print cannot run on where two edges come together";
+    UNSEEN = "fold.unseen", "a print ends up inside, where nobody sees it";
     GRAIN_ACROSS = "fold.grain-across", "the longest fold of a piece runs across its grain";
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Two planes share a line; where both panels cover it, each is followed from there to both sides until it ends. The least of these four
 //! ways, measured at right angles to the other plane, is how deep they are in each other. Edges that rest on a panel or meet in a corner
-//! end there, so their depth is nothing; what is stacked shares no line.
+//! end there, so their depth is nothing; what is stacked shares no line and is looked at in `pressed`.
 
 use std::collections::BTreeSet;
 
@@ -17,7 +17,7 @@ use crate::geometry::space::Vec3;
 use crate::project::JointKind;
 
 /// A panel by its member and its name.
-type PanelName<'a> = (usize, &'a str);
+pub(super) type PanelName<'a> = (usize, &'a str);
 
 /// Planes that meet at less than a degree count as stacked.
 const LEAST_SINE: f64 = 0.0175;
@@ -127,15 +127,17 @@ fn reach_mm(panel: &FoldedPanel, point: Vec3, direction: Vec3) -> f64 {
     ends.min_by(f64::total_cmp).unwrap_or(0.0)
 }
 
+/// Returns all flat panels with their members.
+pub(super) fn all_panels<'a>(stand: &Stand<'a>) -> Vec<(usize, &'a FoldedPanel)> {
+    let members = stand.folded.members.iter().enumerate();
+    members
+        .flat_map(|(m, member)| member.panels.iter().map(move |panel| (m, panel)))
+        .collect()
+}
+
 /// Returns a finding for every two panels that pass through each other.
 pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
-    let panels: Vec<(usize, &FoldedPanel)> = stand
-        .folded
-        .members
-        .iter()
-        .enumerate()
-        .flat_map(|(m, member)| member.panels.iter().map(move |panel| (m, panel)))
-        .collect();
+    let panels = all_panels(stand);
     let mut deepest: Vec<(f64, PanelName<'_>, PanelName<'_>)> = Vec::new();
     for (i, (m, a)) in panels.iter().enumerate() {
         for (n, b) in &panels[..i] {
@@ -159,7 +161,7 @@ pub(super) fn findings(stand: &Stand<'_>) -> Vec<Diagnostic> {
 }
 
 /// Whether two panels hang together or are declared to lie on each other.
-fn may_touch(stand: &Stand<'_>, one: PanelName<'_>, other: PanelName<'_>) -> bool {
+pub(super) fn may_touch(stand: &Stand<'_>, one: PanelName<'_>, other: PanelName<'_>) -> bool {
     if one.0 == other.0 && stand.are_hinged(one.0, one.1, other.1) {
         return true;
     }

@@ -4,48 +4,47 @@
 //! normal of what it lies on, and takes along all that hangs on the panel. A lift waits for the lift of what is below, so they add up like
 //! the longest way up; layers that wait for each other in a ring are a finding.
 
-use super::code;
 use super::net::Net;
 use super::pose::Posed;
 use super::region::inside_point;
 use super::words::Words;
+use super::{code, flat_folds};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::LengthStyle;
 use crate::project::{Assembly, Face, Joint, JointKind, Surface};
 
-/// How near a fold is to 180 degrees, in degrees, to be flat.
-const FLAT_DEG: f64 = 0.1;
-
 /// Directions whose cosine is greater are one.
-const ALIKE: f64 = 0.999;
+pub(super) const ALIKE: f64 = 0.999;
 
 /// A member folded, middle on middle.
 #[derive(Debug, Clone)]
 pub(super) struct Body {
     pub(super) net: Net,
+    /// For each panel how many are named before it.
+    pub(super) declared: Vec<usize>,
     pub(super) posed: Posed,
     pub(super) caliper_mm: f64,
     pub(super) root: usize,
 }
 
 /// Distances that differ by less are one, in mm.
-const SAME_MM: f64 = 0.001;
+pub(super) const SAME_MM: f64 = 0.001;
 
 /// A panel of a member.
-type Node = (usize, usize);
+pub(super) type Node = (usize, usize);
 
 /// What lies on what.
 #[derive(Debug, Clone, Copy)]
-struct Rest {
-    mover: Node,
-    base: Node,
+pub(super) struct Rest {
+    pub(super) mover: Node,
+    pub(super) base: Node,
     /// Away from the base, length 1.
-    up: Vec3,
+    pub(super) up: Vec3,
     /// How far the middles are to be apart.
-    height_mm: f64,
+    pub(super) height_mm: f64,
     /// How far they are apart already, as far as it counts.
-    there_mm: f64,
+    pub(super) there_mm: f64,
 }
 
 /// Returns how far each panel of each member is lifted, in the object's frame.
@@ -58,13 +57,11 @@ pub(super) fn lifts(
     bodies: &[Body],
     style: LengthStyle,
 ) -> Result<Vec<Vec<Vec3>>, Vec<Diagnostic>> {
-    let mut rests = flat_folds(bodies);
-    rests.extend(
-        assembly
-            .joints
-            .iter()
-            .filter_map(|joint| rest_of(joint, bodies)),
-    );
+    let mut rests = flat_folds::rests(bodies);
+    let steps = steps(assembly);
+    let joints = assembly.joints.iter();
+    rests.extend(joints.filter_map(|joint| rest_of(joint, bodies, &steps)));
+    flat_folds::add_order(assembly, bodies, &mut rests);
     let mut pile = Pile {
         bodies,
         rests,
@@ -107,28 +104,33 @@ fn ring_finding(
         .hint(hint)
 }
 
-/// Panels folded flat lie on what they hang on.
-fn flat_folds(bodies: &[Body]) -> Vec<Rest> {
-    let mut rests = Vec::new();
-    for (m, body) in bodies.iter().enumerate() {
-        for (p, branch) in body.posed.branches.iter().enumerate() {
-            if let Some(branch) = branch.filter(|b| b.mountain_deg.abs() >= 180.0 - FLAT_DEG) {
-                let z = Vec3::z() * branch.mountain_deg.signum();
-                rests.push(Rest {
-                    mover: (m, p),
-                    base: (m, branch.panel),
-                    up: body.posed.places[branch.facet].direct(z),
-                    height_mm: body.caliper_mm,
-                    there_mm: 0.0,
-                });
+/// How many stuck joints lie between each member and the first one, which stays.
+fn steps(assembly: &Assembly) -> Vec<usize> {
+    let mut steps = vec![usize::MAX; assembly.members.len()];
+    if let Some(first) = steps.first_mut() {
+        *first = 0;
+    }
+    let glued = assembly.joints.iter().filter(|j| match j.kind {
+        JointKind::Stuck { .. } => true,
+        JointKind::Flush { .. }
+        | JointKind::Meet { .. }
+        | JointKind::Tuck { .. }
+        | JointKind::Hinge
+        | JointKind::Slide { .. } => false,
+    });
+    let pairs: Vec<[usize; 2]> = glued.map(|j| [j.from.member, j.to.member]).collect();
+    for _ in 0..steps.len() {
+        for [a, b] in pairs.iter().flat_map(|[a, b]| [[*a, *b], [*b, *a]]) {
+            if let (Some(from), Some(to)) = (steps.get(a).copied(), steps.get_mut(b)) {
+                *to = (*to).min(from.saturating_add(1));
             }
         }
     }
-    rests
+    steps
 }
 
 /// Returns what a joint lays on what.
-fn rest_of(joint: &Joint, bodies: &[Body]) -> Option<Rest> {
+fn rest_of(joint: &Joint, bodies: &[Body], steps: &[usize]) -> Option<Rest> {
     let glue_mm = match &joint.kind {
         JointKind::Stuck { glue, .. } => Some(glue.to_mm()),
         JointKind::Tuck { .. } => None,
@@ -149,7 +151,8 @@ fn rest_of(joint: &Joint, bodies: &[Body]) -> Option<Rest> {
     let is_reversed = if from.0 == to.0 {
         hangs_on(to, from, bodies)
     } else {
-        from.0 == 0
+        // What is nearer to the piece that stays carries the other, whichever of them the joint names first.
+        (steps[from.0], from.0) < (steps[to.0], to.0)
     };
     let (mover, base, up) = if is_reversed {
         (to, from, up_of(&upper, joint.from.face))

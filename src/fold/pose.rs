@@ -2,17 +2,19 @@
 //!
 //! The walk goes out from the root, over bends first, so that a whole panel lies before the next one hangs on it, then over creases. At a
 //! curved crease the chord in the middle of its length carries the fold. Every other hinge must close by itself, or the paper would tear.
+//! Where panels hang together in a ring, as at a corner with a web, creases whose fold is declared are gone over first; the one that is left
+//! closes the ring: its two sides must come together, folded as far as it is said to be, if it is said.
 
 use std::collections::{BTreeSet, VecDeque};
 
 use kurbo::Line;
 
 use super::arrangement::{LineKind, length_mm};
-use super::code;
 use super::drawn::{self, Drawn, middle};
 use super::net::{Hinge, HingeBy, Net, longest};
 use super::region::nearest_on;
 use super::words::Words;
+use super::{code, doubled};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::math::Angle;
@@ -28,6 +30,17 @@ pub(super) struct Posed {
     pub(super) places: Vec<Rigid>,
     /// What each panel hangs on; the root on nothing.
     pub(super) branches: Vec<Option<Branch>>,
+    /// Creases between panels that hang on each other another way already, and close.
+    pub(super) closing: Vec<Closing>,
+}
+
+/// A crease that closes a ring of panels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Closing {
+    /// The panels it joins.
+    pub(super) panels: [usize; 2],
+    /// How far it is folded: above zero as a mountain seen from the front.
+    pub(super) mountain_deg: f64,
 }
 
 /// How a panel hangs on another.
@@ -48,7 +61,7 @@ impl Posed {
     }
 }
 
-fn way(branches: &[Option<Branch>], from: usize, to: usize) -> Vec<usize> {
+pub(super) fn way(branches: &[Option<Branch>], from: usize, to: usize) -> Vec<usize> {
     let above = |p: &usize| branches[*p].map(|branch| branch.panel);
     let up = |panel: usize| std::iter::successors(Some(panel), above).collect::<Vec<_>>();
     let (mut there, mut back) = (up(from), up(to));
@@ -90,8 +103,10 @@ pub(super) fn pose(
     };
     let mut walk = Walk::new(net, piece, member);
     walk.from(root);
-    let mut findings = walk.apart(words);
-    findings.extend(walk.rings(words));
+    let mut findings = doubled::findings(net, piece, words);
+    findings.extend(walk.apart(words));
+    let (closing, open) = walk.rings(tolerance_mm, words);
+    findings.extend(open);
     findings.extend(walk.tears(tolerance_mm, words));
     if !findings.is_empty() {
         return Err(findings);
@@ -100,6 +115,7 @@ pub(super) fn pose(
     Ok(Posed {
         places: places.map(|p| p.expect("no panel is apart")).collect(),
         branches: walk.branches,
+        closing,
     })
 }
 
@@ -108,14 +124,15 @@ pub(super) fn list(names: impl Iterator<Item = String>) -> String {
     names.collect::<Vec<_>>().join(", ")
 }
 
-struct Walk<'a> {
-    net: &'a Net,
-    piece: &'a Piece,
+/// A net on its way to be folded.
+pub(super) struct Walk<'a> {
+    pub(super) net: &'a Net,
+    pub(super) piece: &'a Piece,
     member: &'a Member,
     creases: Vec<Drawn>,
-    places: Vec<Option<Rigid>>,
-    branches: Vec<Option<Branch>>,
-    is_reached: Vec<bool>,
+    pub(super) places: Vec<Option<Rigid>>,
+    pub(super) branches: Vec<Option<Branch>>,
+    pub(super) is_reached: Vec<bool>,
 }
 
 impl<'a> Walk<'a> {
@@ -136,25 +153,40 @@ impl<'a> Walk<'a> {
         self.places[home] = Some(self.member.pose);
         self.is_reached[root] = true;
         self.fill(home);
-        let mut next = VecDeque::from([root]);
-        while let Some(panel) = next.pop_front() {
-            for hinge in self.ways_out(panel) {
-                let (from, to) = self.ends(&hinge, panel);
-                let child = self.net.facets[to].panel;
-                if self.is_reached[child] {
-                    continue;
-                }
-                let mountain_deg = self.turn_deg(&hinge);
-                self.cross(&hinge, from, to);
-                self.branches[child] = Some(Branch {
-                    panel,
-                    facet: from,
-                    mountain_deg,
-                });
-                self.is_reached[child] = true;
-                self.fill(to);
-                next.push_back(child);
+        let ways = |walk: &Self, panel: usize| {
+            let ways = walk.ways_out(panel).into_iter();
+            ways.map(move |hinge| (panel, hinge)).collect::<Vec<_>>()
+        };
+        let mut open = ways(self, root);
+        while let Some((panel, hinge)) = self.next(&mut open) {
+            let (from, to) = self.ends(&hinge, panel);
+            let child = self.net.facets[to].panel;
+            if self.is_reached[child] {
+                continue;
             }
+            let mountain_deg = self.turn_deg(&hinge);
+            self.cross(&hinge, from, to);
+            self.branches[child] = Some(Branch {
+                panel,
+                facet: from,
+                mountain_deg,
+            });
+            self.is_reached[child] = true;
+            self.fill(to);
+            open.extend(ways(self, child));
+        }
+    }
+
+    /// The first crease whose fold is declared, or else the first one: in a ring the last is folded by the others.
+    fn next(&self, open: &mut Vec<(usize, Hinge)>) -> Option<(usize, Hinge)> {
+        let declared = open.iter().position(|(_, hinge)| self.is_declared(hinge));
+        (!open.is_empty()).then(|| open.remove(declared.unwrap_or(0)))
+    }
+
+    pub(super) fn is_declared(&self, hinge: &Hinge) -> bool {
+        match hinge.by {
+            HingeBy::Crease(i) => self.piece.operations[i].folds_to.is_some(),
+            HingeBy::Bend(_) => true,
         }
     }
 
@@ -259,34 +291,7 @@ impl<'a> Walk<'a> {
             .collect()
     }
 
-    /// Creases between panels that hang on each other another way already.
-    fn rings(&self, words: &Words<'_>) -> Vec<Diagnostic> {
-        let mut seen = BTreeSet::new();
-        let mut found = Vec::new();
-        for hinge in &self.net.hinges {
-            let [a, b] = hinge.facets.map(|f| self.net.facets[f].panel);
-            if let (HingeBy::Crease(crease), false) = (hinge.by, self.is_branch(a, b))
-                && self.is_reached[a]
-                && seen.insert((a.min(b), a.max(b)))
-            {
-                let names = list(
-                    way(&self.branches, a, b)
-                        .into_iter()
-                        .map(|p| words.panel(&self.net.panels[p].name)),
-                );
-                let message = format!(
-                    "{names} hang together in a ring of creases, which cannot be folded one by one"
-                );
-                let hint =
-                    "cut one of the creases through, so that the panels are joined like a tree";
-                let origin = &self.piece.operations[crease].origin;
-                found.push(Diagnostic::error(code::RING, message).at(origin).hint(hint));
-            }
-        }
-        found
-    }
-
-    fn is_branch(&self, a: usize, b: usize) -> bool {
+    pub(super) fn is_branch(&self, a: usize, b: usize) -> bool {
         let hangs = |a: usize, b: usize| self.branches[a].is_some_and(|branch| branch.panel == b);
         a == b || hangs(a, b) || hangs(b, a)
     }
@@ -328,7 +333,7 @@ impl<'a> Walk<'a> {
         Diagnostic::error(code::TEAR, message).at(origin).hint(hint)
     }
 
-    fn gap_mm(&self, hinge: &Hinge) -> Option<f64> {
+    pub(super) fn gap_mm(&self, hinge: &Hinge) -> Option<f64> {
         let [a, b] = hinge.facets.map(|f| self.places[f]);
         let (a, b) = (a?, b?);
         let ends = [hinge.line.p0, hinge.line.p1].map(|p| Vec3::new(p.x, p.y, 0.0));
@@ -346,7 +351,7 @@ fn other(hinge: &Hinge, facet: usize) -> Option<usize> {
 }
 
 /// How far the crease by an operation is folded: above zero as a mountain seen from the front.
-fn crease_deg(piece: &Piece, operation: usize) -> f64 {
+pub(super) fn crease_deg(piece: &Piece, operation: usize) -> f64 {
     let operation = &piece.operations[operation];
     let deg = operation.folds_to.map_or(USUAL_FOLD_DEG, Angle::deg);
     match operation.kind {
@@ -363,7 +368,7 @@ fn crease_deg(piece: &Piece, operation: usize) -> f64 {
 }
 
 /// Returns the turn of one facet of a hinge about it, in the piece frame. A mountain brings it to the side of growing z.
-fn turned(hinge: &Hinge, facet: usize, mountain_deg: f64) -> Rigid {
+pub(super) fn turned(hinge: &Hinge, facet: usize, mountain_deg: f64) -> Rigid {
     let line = hinge.line;
     let way = line.p1 - line.p0;
     let along = Vec3::new(way.x, way.y, 0.0);

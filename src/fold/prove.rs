@@ -6,7 +6,8 @@ use super::pose::pose;
 use super::stand::Stand;
 use super::words::Words;
 use super::{
-    Folded, FoldedMember, FoldedPanel, advice, band, code, crossing, glue_free, joint, mend, slide,
+    Folded, FoldedMember, FoldedPanel, advice, band, code, crossing, glue_free, joint, mend,
+    pressed, slide,
 };
 use crate::diagnostic::Diagnostic;
 use crate::geometry::space::{Rigid, Vec3};
@@ -50,6 +51,7 @@ fn prove_one(project: &Project, assembly: &Assembly) -> Vec<Diagnostic> {
         first.hints.insert(0, hint);
     }
     found.extend(crossing::findings(&stand));
+    found.extend(pressed::findings(&stand));
     found.extend(slide::findings(project, assembly, &folded));
     found.extend(band::findings(project, assembly, &folded));
     found.extend(glue_free::findings(assembly, &folded));
@@ -91,10 +93,20 @@ fn body(project: &Project, assembly: &Assembly, member: &Member) -> Result<Body,
     let root = net.panel(&member.root).expect("posing has found it");
     Ok(Body {
         caliper_mm: caliper_mm(project, piece, &words)?,
+        declared: declared(&net, piece),
         net,
         posed,
         root,
     })
+}
+
+/// For each panel of a net how many are named before it; those without a name come last.
+fn declared(net: &net::Net, piece: &Piece) -> Vec<usize> {
+    let position = |name: &String| piece.panels.iter().position(|p| p.name == *name);
+    let panels = net.panels.iter();
+    panels
+        .map(|p| position(&p.name).unwrap_or(piece.panels.len()))
+        .collect()
 }
 
 fn caliper_mm(project: &Project, piece: &Piece, words: &Words<'_>) -> Result<f64, Vec<Diagnostic>> {

@@ -221,7 +221,7 @@ fn is_free(leaves: &[Leaf], position: usize, face: Face) -> bool {
 }
 
 /// Whether a leaf lies on the straight way out from a point.
-fn hides(leaf: &Leaf, from: Vec3, out: Vec3) -> bool {
+pub(super) fn hides(leaf: &Leaf, from: Vec3, out: Vec3) -> bool {
     let flat = leaf.place.inverse();
     let (start, way) = (flat.apply(from), flat.direct(out));
     if way.z.abs() < 1e-9 {
@@ -233,7 +233,7 @@ fn hides(leaf: &Leaf, from: Vec3, out: Vec3) -> bool {
 }
 
 /// Places spread over an area.
-fn places_on(rings: &[Ring]) -> Vec<Point> {
+pub(super) fn places_on(rings: &[Ring]) -> Vec<Point> {
     let bounds = bounds(rings);
     let along =
         |from: f64, size: f64, i: u32| from + size * (f64::from(i) + 0.5) / f64::from(LOOKS);

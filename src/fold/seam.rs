@@ -26,9 +26,21 @@ const RUNS_ON_MM: f64 = 0.5;
 const SHORTEST_MM: f64 = 3.0;
 
 /// Where an edge of one panel lies, in its own piece and in that of the panel it comes to lie on.
+#[derive(Debug, Clone, Copy)]
 struct Seam {
     own: [Point; 2],
     other: [Point; 2],
+}
+
+impl Seam {
+    /// Whether an edge of one comes where an edge of the other does, whichever of them is told first.
+    fn is_same(&self, other: &Self) -> bool {
+        let middle = |edge: [Point; 2]| edge[0].midpoint(edge[1]);
+        let edges = [self.own, self.other].map(middle);
+        let others = [other.own, other.other].map(middle);
+        let is_there = |p: &Point| others.iter().any(|q| length(*q - *p) <= MEETS_MM);
+        edges.iter().any(is_there)
+    }
 }
 
 /// Warns of prints that break at the seams of an assembly, once for each layer.
@@ -45,10 +57,25 @@ pub(super) fn findings(project: &Project, assembly: &Assembly, folded: &Folded) 
         if outer.piece == under.piece
             && let Some(seam) = seam(outer, under)
         {
-            breaks.extend(broken(project, outer, under, &seam));
+            for found in broken(project, outer, under, &seam) {
+                add(&mut breaks, found, joint);
+            }
         }
     }
     warnings(project, &breaks)
+}
+
+/// Adds a break, unless its seam is told of already: a tab behind a wall and the edge of that wall are one seam, which is called by the
+/// edges that meet.
+fn add(breaks: &mut Vec<Break>, found: Break, joint: &Joint) {
+    let is_same = |b: &&mut Break| {
+        (b.piece, b.artwork) == (found.piece, found.artwork) && b.seam.is_same(&found.seam)
+    };
+    match breaks.iter_mut().find(is_same) {
+        Some(told) if matches!(joint.kind, JointKind::Meet { .. }) => *told = found,
+        Some(_) => {}
+        None => breaks.push(found),
+    }
 }
 
 /// A layer that breaks between two panels.
@@ -57,6 +84,7 @@ struct Break {
     /// Position of the artwork; `None` for a bought pattern.
     artwork: Option<usize>,
     panels: String,
+    seam: Seam,
     /// How far it would have to move.
     off_mm: f64,
 }
@@ -174,6 +202,7 @@ fn broken(project: &Project, outer: &Leaf, under: &Leaf, seam: &Seam) -> Vec<Bre
         piece: outer.piece,
         artwork,
         panels: format!("{} and {}", outer.id, under.id),
+        seam: *seam,
         off_mm,
     };
     let artwork = project.artwork_of(0, outer.piece).into_iter().enumerate();

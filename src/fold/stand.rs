@@ -77,6 +77,12 @@ impl<'a> Stand<'a> {
         f64::midpoint(self.bodies[a].caliper_mm, self.bodies[b].caliper_mm)
     }
 
+    /// How much two papers may be pressed into each other: the tolerance, half the thinner paper at most.
+    pub(super) fn give_mm(&self, a: usize, b: usize) -> f64 {
+        let thin_mm = self.bodies[a].caliper_mm.min(self.bodies[b].caliper_mm);
+        self.tolerance_mm().min(thin_mm / 2.0)
+    }
+
     /// The creases and bends of a surface's panel, in the frame of its piece.
     pub(super) fn creases_of(&self, surface: &Surface) -> impl Iterator<Item = Line> + 'a {
         let net = &self.bodies[surface.member].net;
