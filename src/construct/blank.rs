@@ -176,18 +176,21 @@ impl Net {
         key: &'static str,
     ) -> Result<Drawn, Refusal> {
         let edge = self.edge_of_all();
-        let found = Outline::new(&edge, COINCIDENT_MM).map_err(|error| Refusal {
-            key,
-            message: format!(
-                "the net of the {name} cannot be cut from these sizes: {}",
-                error.message(|mm| format!("{mm:.2} mm"))
-            ),
-            hint: "make flaps and cuts smaller, or the object larger".into(),
-        })?;
+        let outlined = |edge: &BezPath| {
+            Outline::new(edge, COINCIDENT_MM).map_err(|error| Refusal {
+                key,
+                message: format!(
+                    "the net of the {name} cannot be cut from these sizes: {}",
+                    error.message(|mm| format!("{mm:.2} mm"))
+                ),
+                hint: "make flaps and cuts smaller, or the object larger".into(),
+            })
+        };
+        let found = outlined(&edge)?;
         let shift = Affine::translate(-found.bounds().origin().to_vec2());
         let settle = |path: &BezPath| rounded(&(shift * path));
-        let outline = Outline::new(&settle(&edge), COINCIDENT_MM)
-            .expect("a shift of whole nanometres keeps an outline simple");
+        // A cut as fine as the rounding to nanometres may touch itself only now.
+        let outline = outlined(&settle(&edge))?;
         let areas: Vec<BezPath> = (0..self.placed.len())
             .map(|panel| settle(&self.area(panel)))
             .collect();

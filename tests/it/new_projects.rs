@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::num::NonZeroUsize;
 
-use sheetwright::construct::{KINDS, Kind, ParameterKind};
+use sheetwright::construct::{KINDS, Kind, Parameter, ParameterKind};
+use sheetwright::diagnostic::Diagnostic;
 use sheetwright::job::{self, NewProject};
-use sheetwright::load::Options;
+use sheetwright::load::{self, Options};
 use sheetwright::plan::{Effort, PlanOptions};
 use sheetwright::project::CutBy;
 
@@ -242,7 +243,7 @@ fn a_blank_larger_than_its_paper_is_told_before_anything_is_laid_out() {
         ..NewProject::of("lidded-box")
     };
     let started = job::new_project(&asked).unwrap();
-    let told = |found: &[sheetwright::diagnostic::Diagnostic]| {
+    let told = |found: &[Diagnostic]| {
         let mut large = found.iter().filter(|d| d.code == "plan.too-large");
         large.any(|d| d.message.contains("base\" needs 130.6 mm x 170.6 mm"))
     };
@@ -297,34 +298,65 @@ fn after_hints(asked: &NewProject) -> Option<String> {
     Some(format!("{next:?}: {again:#?}"))
 }
 
+/// The text of a project with a line of its part in place of the one that begins so.
+fn with_line(text: &str, begins: &str, line: &str) -> String {
+    let is_it = |old: &&str| old.starts_with(begins);
+    assert_eq!(text.lines().filter(is_it).count(), 1, "{begins}:\n{text}");
+    let lines = text.lines().map(|old| if is_it(&old) { line } else { old });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// The line to type after a hint on what is refused because of a parameter, and how the line begins that it replaces.
+fn line_of_hint(found: &Diagnostic, key: &str) -> Option<(String, String)> {
+    let (at, hint) = (&found.origin.as_ref()?.key_path, found.hints.first()?);
+    let own = at.ends_with(&format!(".{key}"));
+    let named = if own {
+        "make it ".to_owned()
+    } else {
+        format!("or {key} ")
+    };
+    if let Some((_, rest)) = hint.split_once(&named) {
+        let (value, _) = rest.split_once(" or ")?;
+        return Some((format!("{key} = "), format!("{key} = \"{value}\"")));
+    }
+    let (_, sizes) = hint.split_once("; ")?;
+    let line = sizes.strip_suffix(" works")?;
+    let (size_key, _) = line.split_once(" = ")?;
+    Some((format!("{size_key} = "), line.to_owned()))
+}
+
 #[test]
 fn whatever_a_hint_names_instead_of_what_is_refused_is_taken() {
-    let mut left_over = Vec::new();
+    let options = Options::default();
+    let no_files = BTreeMap::new();
+    let (mut tried, mut left) = (0, Vec::new());
     for kind in KINDS {
         for asked in asked(kind).into_iter().take(2) {
-            let lengths = kind
-                .parameters
-                .iter()
-                .filter(|p| p.kind == ParameterKind::Length);
-            for parameter in lengths {
-                for value in ["5 in", "0.02 mm"] {
-                    let mut one = asked.clone();
-                    one.parameters = vec![(parameter.key.to_owned(), value.to_owned())];
-                    // Whatever is refused because of it names it, or the value that is too small beside it.
-                    let blames_it = |found: &sheetwright::diagnostic::Diagnostic| {
-                        let key = &found.origin.as_ref().unwrap().key_path;
-                        *key == format!("set.{}", parameter.key)
+            let text = job::new_project(&asked).unwrap().text;
+            let is_length = |p: &&Parameter| p.kind == ParameterKind::Length;
+            for key in kind.parameters.iter().filter(is_length).map(|p| p.key) {
+                for value in ["5 in", "127 mm", "0.02 mm", "1/64 in"] {
+                    let line = format!("{key} = \"{value}\"");
+                    let wrong = with_line(&text, &format!("# {key} = "), &line);
+                    let Err(refused) = load::project("project.toml", &wrong, &no_files, &options)
+                    else {
+                        continue;
                     };
-                    let refused = job::new_project(&one).err().unwrap_or_default();
-                    if refused.iter().all(blames_it) {
-                        let left = after_hints(&one);
-                        left_over.extend(left.map(|l| format!("{} {l}", kind.name)));
-                    }
+                    tried += 1;
+                    let what = format!("{} {line}: {:?}", kind.name, refused[0].hints);
+                    let Some((begins, line)) = line_of_hint(&refused[0], key) else {
+                        left.push(format!("{what} names nothing"));
+                        continue;
+                    };
+                    let right = with_line(&wrong, &begins, &line);
+                    let again = job::check("project.toml", &right, &no_files, &options);
+                    left.extend(again.err().map(|again| format!("{what}: {again:?}")));
                 }
             }
         }
     }
-    assert!(left_over.is_empty(), "{left_over:#?}");
+    assert!(tried >= 50, "{tried}");
+    assert!(left.is_empty(), "{} of {tried}: {left:#?}", left.len());
 }
 
 #[test]
