@@ -362,8 +362,11 @@ pub(super) fn nearest<'n>(wrong: &str, names: impl Iterator<Item = &'n str>) -> 
         return Some(meant);
     }
     let most = wrong.chars().count().div_ceil(3);
-    // Nobody slips twice in a short word and misses its first letter, too.
-    let allowed = |name: &str| match name.chars().next() == wrong.chars().next() {
+    // A word of another length that begins with another letter is hardly a slip for this one, as "shape" is none for "have".
+    let is_like = |name: &str| {
+        name.chars().next() == wrong.chars().next() || name.chars().count() == wrong.chars().count()
+    };
+    let allowed = |name: &str| match is_like(name) {
         true => most,
         false => most.saturating_sub(1).max(1),
     };
@@ -399,6 +402,7 @@ mod tests {
         assert_eq!(nearest("widht", keys.into_iter()), Some("width"));
         assert_eq!(nearest("hight", keys.into_iter()), Some("height"));
         assert_eq!(nearest("colour", keys.into_iter()), None);
+        assert_eq!(nearest("shape", ["have"].into_iter()), None);
     }
 
     #[test]

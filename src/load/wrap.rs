@@ -156,7 +156,7 @@ fn up_to_step(length: Length, style: LengthStyle) -> Length {
         LengthStyle::InchFractions | LengthStyle::InchDecimals => Length::from_inch_fraction(1, 16),
         LengthStyle::Millimetres => Length::from_um(500),
     };
-    let steps = (length.nm() - 1000).div_euclid(step.nm()) + 1;
+    let steps = (length.nm() - 1001).div_euclid(step.nm()) + 1;
     Length::from_nm(steps.max(1) * step.nm())
 }
 

@@ -40,6 +40,14 @@ pub enum FactorError {
     Range,
 }
 
+impl Factor {
+    /// Leaves everything as it is.
+    pub(super) const ONE: Self = Self {
+        numerator: 1,
+        denominator: 1,
+    };
+}
+
 impl fmt::Display for FactorError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::Rounding;
 use super::frame::Frame;
 use super::node::Node;
 use super::path_text::{is_on_ruler_path, scaled_path};
 use super::ruler::{in_unit, is_on_ruler, rounded};
 use super::strip::strip;
 use super::work::{Named, Work};
+use super::{Factor, Rounding};
 use crate::construct::{self, ParameterKind};
 use crate::geometry::path_data::parse_path_data;
 use crate::length::{Length, LengthUnit, MM_PER_INCH, Parted, respelled, typed_lengths};
@@ -22,6 +22,9 @@ const BLEED: &str = "it makes up for the cut, which is no better on a larger pie
 const SHEET: &str = "it belongs to the sheet";
 const PAPER: &str = "the paper stays the same";
 const DASH: &str = "the paper's strength asks for it";
+const TOOL: &str = "the tool makes it as large as it makes it";
+const FLUSH: &str = "it is what the hand needs to trim";
+const BOUGHT: &str = "see how long it has to be now";
 const FIT: &str = "it is a flap, a clearance or the like, which fits at any size";
 
 /// The sizes of shapes that are typed as one length, or two.
@@ -81,6 +84,9 @@ fn keep_of_sheets(work: &mut Work, root: &Node<'_>) {
     for node in root.nodes("stock") {
         work.keep(&named(node), "caliper", PAPER);
     }
+    for node in root.nodes("supply") {
+        work.keep(&named(node), "length", BOUGHT);
+    }
     for (number, node) in (1..).zip(root.nodes("pin")) {
         let pin = Named::new(node, &format!("pin {number}"));
         work.keep(&pin, "x", SHEET);
@@ -114,6 +120,7 @@ fn part(work: &mut Work, table: &Named<'_>) {
     for piece in table.list("piece") {
         let frame = Frame::even(work.by, false);
         operations(work, &piece, &frame);
+        treatments(work, &piece, &frame);
         for table in piece.list("artwork") {
             artwork(work, &table, &frame);
         }
@@ -124,10 +131,14 @@ fn part(work: &mut Work, table: &Named<'_>) {
 fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
     let on_ruler = work.rounding == Rounding::ToRuler && is_all_on_ruler(table);
     let mut frame = Frame::even(work.by, on_ruler);
+    if table.inner("finish").is_some() {
+        return keep_of_tool(work, table);
+    }
     if let Some(shape_table) = table.inner("shape") {
         frame = shape(work, &shape_table, frame, project);
     }
     operations(work, table, &frame);
+    treatments(work, table, &frame);
     for panel in table.list("panel") {
         let own = on_own_ruler(work, &panel, &frame);
         place(work, &panel, "at", &[Axis::X, Axis::Y], &own);
@@ -142,11 +153,31 @@ fn piece(work: &mut Work, table: &Named<'_>, project: &Project) -> Frame {
         work.grow_point(&mount, "offset");
         work.keep(&mount, "reveal", REVEAL);
         work.keep(&mount, "standoff", STACK);
+        work.keep(&mount, "oversize", FLUSH);
     }
     if let Some(nicks) = table.inner("nicks") {
         work.keep(&nicks, "length", DASH);
     }
     frame
+}
+
+/// What a punch or a die makes is as large as ever, and so is the rough piece it is made from.
+fn keep_of_tool(work: &mut Work, table: &Named<'_>) -> Frame {
+    if let Some(shape) = table.inner("shape") {
+        for key in SHAPE_SIZES {
+            work.keep(&shape, key, TOOL);
+        }
+    }
+    Frame::even(Factor::ONE, false)
+}
+
+/// Moves areas with something done to them; what embossed paper measures stays.
+fn treatments(work: &mut Work, table: &Named<'_>, frame: &Frame) {
+    for own in table.list("treat") {
+        place(work, &own, "at", &[Axis::X, Axis::Y], frame);
+        grow_as(work, &own, "size", frame.is_on_ruler);
+        work.keep(&own, "caliper", PAPER);
+    }
 }
 
 /// Moves what is put together, and scales what its drawn nets leave between them; glue and tolerance stay.

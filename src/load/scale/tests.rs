@@ -219,3 +219,57 @@ gap = "0.5 mm"
         .replace("gap = \"0.5 mm\"", "gap = \"1 mm\"");
     assert_eq!(tables_of(&scaled), want);
 }
+
+#[test]
+fn treated_areas_grow_with_their_piece_and_what_tools_make_does_not() {
+    let tables = r#"
+[[tool]]
+id = "plate"
+kind = "embosser"
+size = "6 x 9 in"
+[[tool]]
+id = "punch"
+kind = "punch"
+reach = "2 in"
+[[supply]]
+id = "ribbon"
+length = "16 in"
+[[piece]]
+id = "card"
+stock = "oat"
+shape = { kind = "rectangle", size = "4 x 3 in" }
+[[piece.treat]]
+do = "emboss"
+tool = "plate"
+at = "1/2 in, 1 in"
+size = "2 x 1 1/2 in"
+caliper = "0.5 mm"
+[[piece]]
+id = "leaf"
+stock = "oat"
+shape = { kind = "rectangle", size = "2 x 2 in" }
+[piece.finish]
+tool = "punch"
+at = "1/2 in, 1/4 in"
+shape = { kind = "circle", diameter = "1 in" }
+"#;
+    // By hand, times 3/2: 4 x 3 -> 6 x 4 1/2, 1/2 and 1 -> 3/4 and 1 1/2, 2 x 1 1/2 -> 3 x 2 1/4.
+    let scaled = scaled_by(tables, "3/2", Rounding::ToRuler);
+    let want = tables
+        .replace("4 x 3 in", "6 x 4 1/2 in")
+        .replace("1/2 in, 1 in", "3/4 in, 1 1/2 in")
+        .replace("2 x 1 1/2 in", "3 x 2 1/4 in");
+    assert_eq!(tables_of(&scaled), want);
+    let kept: Vec<_> = scaled
+        .stays
+        .iter()
+        .map(|s| format!("{} {}", s.of, s.key))
+        .collect();
+    let wanted = [
+        "card treat[1].caliper",
+        "leaf shape.size",
+        "oat caliper",
+        "ribbon length",
+    ];
+    assert_eq!(kept, wanted);
+}
