@@ -5,7 +5,7 @@ use super::trial::{joint, member, net, only, project, proved, surface, tray, tra
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Outline;
 use crate::length::Length;
-use crate::project::{Face, Piece};
+use crate::project::{Face, Joint, JointKind, Piece};
 use kurbo::BezPath;
 
 fn meets(from: &str, to: &str) -> Joint {
