@@ -22,10 +22,12 @@ use crate::draw::{self, page::Document};
 use crate::emit::{self, pdf::Streams};
 use crate::fold;
 use crate::handout;
+use crate::length::Size;
 use crate::load::{self, Assets, NamedText};
+use crate::math::VERIFY_MM;
 use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
-use crate::project::Project;
+use crate::project::{Piece, Project};
 use crate::register::{self, MarkReading, PrintedSheet, Registered};
 use crate::verify::{self, Verdict};
 
@@ -154,8 +156,15 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     Ok(Made { files, verdict })
 }
 
-/// The pages for the maker's table.
+/// The pages for the maker's table; none for a chart and the like, of which nothing is cut.
 fn table_pages(project: &Project, plan: &JobPlan) -> Vec<(&'static str, Document)> {
+    if project
+        .pieces
+        .iter()
+        .all(|piece| is_whole_sheet(project, piece))
+    {
+        return Vec::new();
+    }
     let handout = handout::handout(project, plan);
     let lesson = draw::instructions(project, plan, &handout);
     let kit = draw::kit(project, plan, &handout);
@@ -166,6 +175,16 @@ fn table_pages(project: &Project, plan: &JobPlan) -> Vec<(&'static str, Document
         pages.push(("templates.pdf", templates));
     }
     pages
+}
+
+/// Whether a piece is a sheet as it was bought.
+fn is_whole_sheet(project: &Project, piece: &Piece) -> bool {
+    let stock = &project.stocks[piece.stock];
+    let bounds = piece.outline.bounds();
+    let is_same = |mm: f64, size: Size| (mm - size.to_mm()).abs() < VERIFY_MM;
+    piece.operations.is_empty()
+        && is_same(bounds.width(), stock.width)
+        && is_same(bounds.height(), stock.height)
 }
 
 /// Measures files written earlier again.

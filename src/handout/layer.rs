@@ -65,11 +65,17 @@ fn stuck_on(project: &Project, assembly: &Assembly, index: usize) -> Option<Laye
             && assembly.members[joint.from.member].piece == index
     })?;
     let JointKind::Stuck {
-        area: None, glue, ..
+        ref area,
+        covers_flap,
+        glue,
+        ..
     } = joint.kind
     else {
         return None;
     };
+    if area.is_some() && !covers_flap {
+        return None;
+    }
     let on = assembly.members[joint.to.member].piece;
     let folded = fold::fold(project, assembly).ok()?;
     let place = |surface: &Surface| {

@@ -1,10 +1,12 @@
 //! A project in other units, proved to fold up with its new sizes.
 
+use std::cmp::Ordering;
+
 use super::check;
 use crate::diagnostic::{Diagnostic, Warned};
 use crate::length::Length;
 use crate::load::{self, Assets, Choice, NamedText, Restated, Target};
-use crate::project::Project;
+use crate::project::{Assembly, Joint, JointKind, Project, Surface};
 
 /// Most projects that are tried: each is read and folded once, a few milliseconds.
 const MOST_TRIALS: usize = 300;
@@ -21,7 +23,7 @@ pub struct RestatedProject {
 }
 
 /// Restates a project; see [`load::restate`]. Where the new sizes do not fold up, other ways of rounding places are tried, the nearest first,
-/// then half the step; if none does, the best way's mistakes are returned.
+/// then half the step; if none does, the best way's mistakes are returned. What went over another piece still does.
 ///
 /// # Errors
 ///
@@ -44,7 +46,9 @@ pub fn restate(
         for choice in choices(&best.ways) {
             let restated = load::restate(&project.text, &declared.value, target, &choice);
             let checked = check(new_name, &restated.text, assets, options);
-            let is_good = checked.is_ok();
+            let is_good = checked
+                .as_ref()
+                .is_ok_and(|new| keeps_outer_outside(&declared.value, &new.value));
             let tried = RestatedProject {
                 restated,
                 checked,
@@ -57,6 +61,35 @@ pub fn restate(
         }
     }
     Ok(first.expect("the best way is tried first"))
+}
+
+/// Whether of two pieces drawn by hand that slide along each other the larger one is still the larger.
+fn keeps_outer_outside(before: &Project, after: &Project) -> bool {
+    let drawn = before.assemblies.iter().zip(&after.assemblies);
+    let drawn = drawn.filter(|(a, _)| before.parts.iter().all(|part| part.id != a.id));
+    drawn
+        .flat_map(|(a, b)| {
+            a.joints
+                .iter()
+                .zip(&b.joints)
+                .map(move |(j, k)| (a, j, b, k))
+        })
+        .filter(|(_, joint, _, _)| matches!(joint.kind, JointKind::Slide { .. }))
+        .all(|(a, joint, b, new)| larger(before, a, joint) == larger(after, b, new))
+}
+
+/// Which of the two panels of a joint is wider, and which is higher.
+fn larger(project: &Project, assembly: &Assembly, joint: &Joint) -> Option<[Ordering; 2]> {
+    let bounds = |surface: &Surface| {
+        let piece = &project.pieces[assembly.members[surface.member].piece];
+        let panel = piece.panels.iter().find(|p| p.name == surface.panel)?;
+        Some(panel.bounds_mm)
+    };
+    let (from, to) = (bounds(&joint.from)?, bounds(&joint.to)?);
+    Some([
+        from.width().total_cmp(&to.width()),
+        from.height().total_cmp(&to.height()),
+    ])
 }
 
 /// Ways to round, those that take the better ones of all pieces first.

@@ -91,12 +91,18 @@ fn sizes_of_the_other_edition_lie_on_its_ruler() {
             let measured = [
                 "at_x", "at_y", "across", "inside", "outside", "size", "width",
             ];
+            let mut is_fact = false;
             for line in text.lines() {
+                if line.starts_with('[') {
+                    is_fact = ["[[tool", "[[stock", "[[supply"]
+                        .iter()
+                        .any(|of| line.starts_with(of));
+                }
                 let Some((key, value)) = line.split_once(" = \"") else {
                     continue;
                 };
                 let value = value.split('"').next().unwrap();
-                if !measured.contains(&key.trim()) {
+                if is_fact || !measured.contains(&key.trim()) {
                     continue;
                 }
                 for typed in typed_lengths(value, Parted::ByTimes).unwrap() {
