@@ -101,9 +101,11 @@ pub fn plan(
 #[must_use]
 pub fn plan_file(project: &Project, plan: &JobPlan) -> PlanFile {
     let handout = handout::handout(project, plan);
+    let file = PlanFile::new(project, plan);
     PlanFile {
         handout: Some(handout::entry(project, &handout)),
-        ..PlanFile::new(project, plan)
+        templates: file.templates.clone().filter(|_| has_table_pages(project)),
+        ..file
     }
 }
 
@@ -175,6 +177,12 @@ fn table_pages(project: &Project, plan: &JobPlan) -> Vec<(&'static str, Document
         pages.push(("templates.pdf", templates));
     }
     pages
+}
+
+/// Whether there is a piece that is more than a sheet as it was bought.
+fn has_table_pages(project: &Project) -> bool {
+    let mut pieces = project.pieces.iter();
+    pieces.any(|piece| !is_whole_sheet(project, piece))
 }
 
 /// Whether a piece is a sheet as it was bought.

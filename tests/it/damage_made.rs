@@ -72,18 +72,18 @@ fn a_piece_moved_in_a_cut_file_is_found() {
         assert_found(&packets, "cut-01.svg", "verify.moved", id, numbers);
     }
     let labels = labels_with("cut-01.svg", |bytes| {
-        svg::map_paths(bytes, "round_1.", |x, y| (x, y + 0.02))
+        svg::map_paths(bytes, "oval_1.", |x, y| (x, y + 0.02))
     });
-    // The hole of 1/8 in is centred 1 in right of and 1/4 in below the corner: its box begins at 5 + 25.4 - 1.5875 and
-    // 5 + 6.35 - 1.5875.
+    // The hole of 1/8 in is centred 3/16 in right of and 1 in below the corner: its box begins at 5 + 4.7625 - 1.5875 and
+    // 5 + 25.4 - 1.5875.
     for (id, numbers) in [
         (
-            "round#1.outline",
+            "oval#1.outline",
             ["x 5.0000, y 5.0000 mm", "x 5.0000, y 5.0200 mm"],
         ),
         (
-            "round#1.hole-1",
-            ["x 28.8125, y 9.7625 mm", "x 28.8125, y 9.7825 mm"],
+            "oval#1.hole-1",
+            ["x 8.1750, y 28.8125 mm", "x 8.1750, y 28.8325 mm"],
         ),
     ] {
         assert_found(&labels, "cut-01.svg", "verify.moved", id, numbers);
@@ -127,12 +127,12 @@ fn a_piece_dropped_from_a_cut_file_is_found() {
         "packet#1.crease-1",
         ["x 30.2250, y 22.2250 mm", "nothing"],
     );
-    let labels = labels_with("cut-01.svg", |bytes| svg::drop(bytes, "round_1."));
+    let labels = labels_with("cut-01.svg", |bytes| svg::drop(bytes, "oval_1."));
     assert_found(
         &labels,
         "cut-01.svg",
         "verify.missing",
-        "round#1.outline",
+        "oval#1.outline",
         ["x 5.0000, y 5.0000 mm", "nothing"],
     );
 }
@@ -146,12 +146,12 @@ fn two_pieces_swapped_in_a_cut_file_are_found() {
     let corners = ["x 17.5250, y 9.5250 mm", "x 17.5250, y 127.0000 mm"];
     let id = "packet#1.outline";
     assert_found(&packets, "cut-01.svg", "verify.swapped", id, corners);
-    // The second round tag lies 2 in and the gap of 3 mm to the right.
+    // The second oval tag lies 3 in and the gap of 3 mm to the right.
     let labels = labels_with("cut-01.svg", |bytes| {
-        svg::swap_ids(bytes, "round_1.", "round_2.")
+        svg::swap_ids(bytes, "oval_1.", "oval_2.")
     });
-    let corners = ["x 58.8000, y 5.0000 mm", "x 5.0000, y 5.0000 mm"];
-    let id = "round#2.outline";
+    let corners = ["x 84.2000, y 5.0000 mm", "x 5.0000, y 5.0000 mm"];
+    let id = "oval#2.outline";
     assert_found(&labels, "cut-01.svg", "verify.swapped", id, corners);
 }
 
@@ -283,15 +283,15 @@ fn pieces_moved_scaled_dropped_or_swapped_in_the_proof_are_found() {
     let id = "stake#10.outline";
     assert_found(&scaled, "proof.pdf", "verify.scaled", id, sizes);
     let dropped = labels_with("proof.pdf", |bytes| {
-        pdf::drop_tagged(bytes, 1, "hole", "round#1.hole-1")
+        pdf::drop_tagged(bytes, 1, "hole", "oval#1.hole-1")
     });
-    let corners = ["x 28.8125, y 9.7625 mm", "nothing"];
-    let id = "round#1.hole-1";
+    let corners = ["x 8.1750, y 28.8125 mm", "nothing"];
+    let id = "oval#1.hole-1";
     assert_found(&dropped, "proof.pdf", "verify.missing", id, corners);
     let swapped = labels_with("proof.pdf", |bytes| {
-        pdf::swap_ids(bytes, 1, "cut", "round#1.outline", "round#2.outline")
+        pdf::swap_ids(bytes, 1, "cut", "oval#1.outline", "oval#2.outline")
     });
-    let corners = ["x 5.0000, y 5.0000 mm", "x 58.8000, y 5.0000 mm"];
-    let id = "round#1.outline";
+    let corners = ["x 5.0000, y 5.0000 mm", "x 84.2000, y 5.0000 mm"];
+    let id = "oval#1.outline";
     assert_found(&swapped, "proof.pdf", "verify.swapped", id, corners);
 }

@@ -44,8 +44,9 @@ def crossings(faces, creases):
         beside = [i for i, face in enumerate(faces) if face.boundary.intersection(line).length > 0.01]
         for a in beside:
             for b in beside:
-                shared = faces[a].intersection(faces[b])
-                if a < b and shared.length > 0.01 and shared.within(line):
+                # Beside a crease two faces may also share a slit.
+                shared = faces[a].intersection(faces[b]).intersection(line)
+                if a < b and shared.length > 0.01:
                     found.append((a, b, crease))
     return found
 
