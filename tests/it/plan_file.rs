@@ -111,6 +111,7 @@ const TAG: &str = r#"{
     "times": 1,
     "path": "M 0 0 L 20 0 L 20 30 L 0 30 Z"
   }],
+  "templates": "templates.pdf",
   "usage": {
     "area_used_percent": 48.0,
     "best": "fewest sheets",

@@ -16,6 +16,7 @@ const A_PAGE: usize = 2;
 const COLUMNS_MM: [f64; 3] = [46.0, 74.0, 60.0];
 const ROW_MM: f64 = 8.0;
 const ROOM_MM: f64 = 8.0;
+const LINE_MM: f64 = 0.2;
 
 /// Returns the pages; none where nothing needs a try. `templates` says where each piece is drawn.
 pub(super) fn sheets(
@@ -63,7 +64,10 @@ fn page(project: &Project, tests: &[FitTest], templates: &[Sheet], field: Rect) 
             let line = needed(project, *piece, *count, templates);
             say(&mut own, &mut at, &Words::plain(line));
         }
-        own.extend(table(project, Point::new(field.x0, at.y - DROP_MM + 3.0)));
+        own.extend(table(
+            project,
+            Point::new(field.x0 + LINE_MM, at.y - DROP_MM + 3.0),
+        ));
         at.y += 3.0 + 4.0 * ROW_MM;
         items.push(tagged("fit-test", &assembly.id, own));
     }
@@ -112,7 +116,7 @@ fn table(project: &Project, corner: Point) -> Vec<Item> {
         let mut x_mm = corner.x;
         for (text, width_mm) in row.into_iter().zip(COLUMNS_MM) {
             let cell = Rect::new(x_mm, y_mm, x_mm + width_mm, y_mm + ROW_MM);
-            items.push(stroke(cell.to_path(0.1), Stroke::solid(0.2)));
+            items.push(stroke(cell.to_path(0.1), Stroke::solid(LINE_MM)));
             let words = if number == 0 {
                 Words::bold(text)
             } else {
@@ -123,7 +127,7 @@ fn table(project: &Project, corner: Point) -> Vec<Item> {
             } else {
                 let middle_mm = x_mm + width_mm / 2.0;
                 let line = segment((middle_mm, y_mm), (middle_mm, y_mm + ROW_MM));
-                items.push(stroke(line, Stroke::solid(0.2)));
+                items.push(stroke(line, Stroke::solid(LINE_MM)));
             }
             x_mm += width_mm;
         }
