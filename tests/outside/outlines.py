@@ -176,12 +176,21 @@ def check_gaps(areas, gap):
 def check_counts(plan, pieces, project):
     """Every stock gives its pieces; where editions print different artwork, every edition gets its own; spares are counted."""
     wanted, wished, made = Counter(), Counter(), Counter()
+    there = Counter({piece.id: piece.table.get("have", 0) for piece in pieces.values()})
     own_artwork = {swap["piece"] for edition in project.get("edition", []) for swap in edition.get("artwork", [])}
     for edition, copies, spares, swaps in editions_of(project):
+        # What a pass of a die leaves besides serves copies of the same edition.
+        left = Counter(there)
+        for piece in pieces.values():
+            passes = copies * piece.per_copy - there[piece.id]
+            for also in piece.table.get("finish", {}).get("also", []):
+                left[also["piece"]] += passes * also["count"]
         for piece in pieces.values():
             stock = swaps.get(piece.table["stock"], piece.table["stock"])
             key = edition if piece.id in own_artwork else "any", piece.id, stock
-            wanted[key] += copies * piece.per_copy
+            served = min(left[piece.id], copies * piece.per_copy)
+            there[piece.id] = max(there[piece.id] - served, 0)
+            wanted[key] += copies * piece.per_copy - served
             wished[key] += spares * piece.per_copy
     for sheet in plan["sheets"]:
         times = sum(run["times"] for run in sheet["prints"])
