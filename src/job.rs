@@ -21,7 +21,7 @@ use crate::digest::sha256_hex;
 use crate::draw::{self, page::Document};
 use crate::emit::{self, pdf::Streams};
 use crate::fold;
-use crate::handout;
+use crate::handout::{self, Handout};
 use crate::length::Size;
 use crate::load::{self, Assets, NamedText};
 use crate::math::VERIFY_MM;
@@ -100,10 +100,13 @@ pub fn plan(
 /// Returns what `plan.json` holds: the plan, and what lies on the maker's table for it.
 #[must_use]
 pub fn plan_file(project: &Project, plan: &JobPlan) -> PlanFile {
-    let handout = handout::handout(project, plan);
+    plan_file_with(project, plan, &handout::handout(project, plan))
+}
+
+fn plan_file_with(project: &Project, plan: &JobPlan, handout: &Handout) -> PlanFile {
     let file = PlanFile::new(project, plan);
     PlanFile {
-        handout: Some(handout::entry(project, &handout)),
+        handout: Some(handout::entry(project, handout)),
         templates: file.templates.clone().filter(|_| has_table_pages(project)),
         ..file
     }
@@ -124,7 +127,8 @@ pub struct Made {
 /// If the plan just written cannot be read: a bug of this program.
 pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<Made, Diagnostic> {
     let mut files = FileSet::new();
-    let plan_file = plan_file(project, plan);
+    let handout = handout::handout(project, plan);
+    let plan_file = plan_file_with(project, plan, &handout);
     files.insert("plan.json".into(), plan_file.to_json().into_bytes());
     let print = draw::print_document(project, plan);
     if !print.pages.is_empty() {
@@ -138,7 +142,7 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
         "proof.pdf".into(),
         emit::pdf::write(&proof, &project.assets, Streams::Packed),
     );
-    for (name, document) in table_pages(project, plan) {
+    for (name, document) in table_pages(project, plan, &handout) {
         let bytes = emit::pdf::write(&document, &project.assets, Streams::Packed);
         files.insert(name.into(), bytes);
     }
@@ -159,20 +163,19 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
 }
 
 /// The pages for the maker's table; none for a chart and the like, of which nothing is cut.
-fn table_pages(project: &Project, plan: &JobPlan) -> Vec<(&'static str, Document)> {
-    if project
-        .pieces
-        .iter()
-        .all(|piece| is_whole_sheet(project, piece))
-    {
+fn table_pages(
+    project: &Project,
+    plan: &JobPlan,
+    handout: &Handout,
+) -> Vec<(&'static str, Document)> {
+    if !has_table_pages(project) {
         return Vec::new();
     }
-    let handout = handout::handout(project, plan);
-    let lesson = draw::instructions(project, plan, &handout);
-    let kit = draw::kit(project, plan, &handout);
+    let lesson = draw::instructions(project, plan, handout);
+    let kit = draw::kit(project, plan, handout);
     let mut pages = vec![("instructions.pdf", lesson)];
     pages.extend(kit.map(|kit| ("kit.pdf", kit)));
-    let templates = draw::templates(project, plan, &handout);
+    let templates = draw::templates(project, plan, handout);
     if !templates.pages.is_empty() {
         pages.push(("templates.pdf", templates));
     }

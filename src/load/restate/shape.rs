@@ -72,7 +72,7 @@ fn round(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
     let step = work.target.grid;
     let mut ratio = 1.0;
     for key in ["diameter", "side", "across_corners", "across_flats"] {
-        let old = table.node.text(key).and_then(|text| one(text));
+        let old = table.node.text(key).and_then(one);
         work.size(table, key);
         if let Some(old) = old.filter(|_| is_foreign(work, table, key)) {
             ratio = nearest_size(old, step).to_mm() / old.to_mm();
