@@ -139,6 +139,24 @@ pub fn counted<N: Copy + fmt::Display + PartialEq + From<u8>>(number: N, noun: &
     format!("{number} {noun}{plural}")
 }
 
+/// Returns words as a list, `a, b and c`.
+///
+/// ```
+/// use sheetwright::diagnostic::listed;
+///
+/// assert_eq!(listed(&["tray", "lid", "sleeve"]), "tray, lid and sleeve");
+/// assert_eq!((listed(&["tray"]), listed::<&str>(&[])), ("tray".into(), String::new()));
+/// ```
+#[must_use]
+pub fn listed<S: AsRef<str>>(words: &[S]) -> String {
+    let words: Vec<&str> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// A value together with what the user should look at.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Warned<T> {

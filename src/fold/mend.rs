@@ -7,7 +7,7 @@ use super::joint;
 use super::net::{HingeBy, Net};
 use super::prove::put_together;
 use super::stand::Stand;
-use crate::project::{Assembly, Fold, OperationKind, Project};
+use crate::project::{Assembly, OperationKind, Project};
 
 /// Returns what to do where folding one crease the other way leaves no joint with a finding; `None` where that mends nothing.
 pub(super) fn hint(project: &Project, stand: &Stand<'_>) -> Option<String> {
@@ -53,10 +53,7 @@ fn crease_between(net: &Net, a: usize, b: usize) -> Option<usize> {
 
 fn turn(project: &mut Project, piece: usize, operation: usize) {
     if let OperationKind::Crease { fold } = &mut project.pieces[piece].operations[operation].kind {
-        *fold = match fold {
-            Fold::Mountain => Fold::Valley,
-            Fold::Valley => Fold::Mountain,
-        };
+        *fold = fold.from_behind();
     }
 }
 

@@ -1,8 +1,8 @@
 //! How a piece is cut, in words.
 
 use super::model::PieceWork;
-use super::words::{self, listed, sized};
-use crate::diagnostic::counted;
+use super::words::{self, sized};
+use crate::diagnostic::{counted, listed};
 use crate::project::{CutBy, Maker, OperationKind, Project, StockSide, ToolKind};
 
 /// Returns how a piece is cut: how many of it, how large, from what, by what.
@@ -15,7 +15,7 @@ pub(super) fn cutting(project: &Project, work: &PieceWork) -> Option<String> {
     let count = work.per_copy;
     let mut text = format!(
         "Cut {count} {name}: {first_size} from {}, {first}.",
-        stocks(project, work.piece)
+        project.stock_names(work.piece)
     );
     if !project.stocks[piece.stock].has_faces_alike() {
         let side = match piece.shows {
@@ -31,20 +31,6 @@ pub(super) fn cutting(project: &Project, work: &PieceWork) -> Option<String> {
         text.push_str(&format!(" {inner}"));
     }
     Some(text)
-}
-
-/// The papers that a piece is made of: one for each edition that swaps it.
-fn stocks(project: &Project, piece: usize) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    for edition in 0..project.editions.len() {
-        let name = project.stocks[project.stock_of(edition, piece)]
-            .name
-            .as_str();
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names.join(" or ")
 }
 
 /// What cuts it first, and what gives it its shape.

@@ -4,7 +4,6 @@ use super::model::{
     FitTest, Glueing, GrooveFit, Handout, KitLine, LayerOn, PieceWork, Score, WorkStep,
 };
 use super::shopping_entry::{bags_entry, cost_entry, shopping_entries};
-use super::words;
 use crate::length::{Length, LengthStyle};
 use crate::plan::file::{
     FitTestEntry, GluingEntry, GrooveEntry, HandoutEntry, KitEntry, LayerEntry, PieceWorkEntry,
@@ -99,11 +98,11 @@ impl AsShown<'_> {
         ScoreEntry {
             number: score.number,
             operations: score.operations.iter().map(|i| names[*i].clone()).collect(),
-            fence: words::edge(score.fence).to_owned(),
+            fence: score.fence.name().to_owned(),
             at: self.shown(score.at),
             off_mm: score.off.to_mm(),
             span: score.span.map(|span| self.pair(span)),
-            fold: words::fold(score.fold).to_owned(),
+            fold: score.fold.name().to_owned(),
             folds_to_deg: score.folds_to_deg,
             again: score.again,
             groove: score.groove.map(|fit| self.groove(fit)),

@@ -1,11 +1,11 @@
 //! The words of `kit.pdf`: shopping lists as tables, cost, kit lists and bag labels.
 
 use super::kit::{of_edition, title};
-use super::money::{money, sums};
+use super::money::sums;
 use super::{BagLabels, Bought, Cost, Handout, KitLine, Outlay, ShoppingList, SupplyBought};
 use crate::diagnostic::counted;
 use crate::length::Length;
-use crate::project::{Amount, Project};
+use crate::project::{Amount, Price, Project};
 
 /// What `kit.pdf` says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -133,7 +133,7 @@ fn paper_row(project: &Project, bought: &Bought) -> ShoppingRow {
             0 => "nothing".to_owned(),
             n => counted(n, "sheet"),
         },
-        price: priced(bought.buy, bought.price.as_ref().map(money)),
+        price: priced(bought.buy, bought.price.as_ref().map(Price::to_string)),
     }
 }
 
@@ -164,7 +164,7 @@ fn supply_row(project: &Project, bought: &SupplyBought) -> ShoppingRow {
             Amount::Length(_) | Amount::Count(_) => amount(project, bought.on_hand, each),
         },
         buy: supply_to_buy(project, bought),
-        price: priced(bought.packs, bought.price.as_ref().map(money)),
+        price: priced(bought.packs, bought.price.as_ref().map(Price::to_string)),
     }
 }
 
@@ -222,29 +222,25 @@ fn cost_lines(project: &Project, cost: &Cost) -> Vec<String> {
 
 /// `materials 0.41 EUR, 25 minutes of work 5.00 EUR, overhead 0.55 EUR; to ask 14.91 EUR`.
 fn outlay(project: &Project, outlay: &Outlay) -> String {
-    let mut words = format!("materials {}", money(&outlay.materials));
+    let mut words = format!("materials {}", outlay.materials);
     if let Some(minutes) = outlay.minutes {
         words += &format!(", {} of work", counted(minutes, "minute"));
     }
     if let Some(work) = &outlay.work {
-        words += &format!(" {}", money(work));
+        words += &format!(" {}", work);
     }
     let Some(pricing) = &project.lesson.pricing else {
         return words;
     };
     if let Some(overhead) = outlay.overhead.as_ref().filter(|o| o.hundredths > 0) {
-        words += &format!(
-            ", overhead of {} % {}",
-            pricing.overhead_percent,
-            money(overhead)
-        );
+        words += &format!(", overhead of {} % {}", pricing.overhead_percent, overhead);
     }
     if let Some(asks) = &outlay.asks {
         let multiple = match pricing.multiple_hundredths {
             100 => String::new(),
             n => format!(", {} times that", decimals(n)),
         };
-        words += &format!("; to ask{multiple}: {}", money(asks));
+        words += &format!("; to ask{multiple}: {}", asks);
     }
     words
 }

@@ -43,7 +43,6 @@ pub use model::{
     BagLabels, Bought, Cost, FitTest, Glueing, GrooveFit, Handout, KitLine, LayerOn, Outlay,
     PieceWork, Score, ShoppingList, SupplyBought, TreatedWork, WorkStep,
 };
-pub use money::money;
 pub use shopping_entry::{bags_entry, cost_entry, shopping_entries};
 
 pub use describe::entry;

@@ -21,19 +21,8 @@ pub(super) fn times(price: &Price, count: u32) -> Price {
     }
 }
 
-/// Returns an amount in words: `4.20 EUR`.
-#[must_use]
-pub fn money(price: &Price) -> String {
-    format!(
-        "{}.{:02} {}",
-        price.hundredths / 100,
-        price.hundredths % 100,
-        price.currency
-    )
-}
-
 /// Returns sums in words: `4.20 EUR and 1.00 USD`; `None` where there is none.
 pub(super) fn sums(prices: &[Price]) -> Option<String> {
-    let words: Vec<String> = prices.iter().map(money).collect();
+    let words: Vec<String> = prices.iter().map(Price::to_string).collect();
     (!words.is_empty()).then(|| words.join(" and "))
 }

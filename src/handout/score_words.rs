@@ -1,7 +1,8 @@
 //! How a piece is scored and folded, in words.
 
 use super::model::{PieceWork, Score};
-use super::words::{self, listed};
+use super::words;
+use crate::diagnostic::listed;
 use crate::length::LengthStyle;
 use crate::project::{Fold, Maker, OperationKind, Project};
 
@@ -25,7 +26,7 @@ pub(super) fn scoring(project: &Project, work: &PieceWork) -> Option<String> {
         format!("Score {name}: lay it {face} up.")
     };
     for (i, group) in work.scores.chunk_by(|a, b| a.fence == b.fence).enumerate() {
-        let fence = words::edge(group[0].fence);
+        let fence = group[0].fence.name();
         let turn = match i {
             0 => "Put the",
             _ => "Turn it a quarter and put the",

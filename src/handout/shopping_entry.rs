@@ -1,11 +1,11 @@
 //! Shopping lists, cost and bags in the words of JSON.
 
-use super::{BagLabels, Bought, Cost, Handout, Outlay, SupplyBought, money};
+use super::{BagLabels, Bought, Cost, Handout, Outlay, SupplyBought};
 use crate::length::Length;
 use crate::plan::file::{
     BagsEntry, CostEntry, OutlayEntry, PaperBoughtEntry, ShoppingEntry, SupplyBoughtEntry,
 };
-use crate::project::{Amount, Project};
+use crate::project::{Amount, Price, Project};
 
 /// Returns the shopping lists as they stand in JSON.
 #[must_use]
@@ -16,7 +16,7 @@ pub fn shopping_entries(project: &Project, handout: &Handout) -> Vec<ShoppingEnt
         spares: list.copies.1,
         paper: list.paper.iter().map(|b| paper(project, b)).collect(),
         supplies: list.supplies.iter().map(|s| supply(project, s)).collect(),
-        sums: list.sums.iter().map(money).collect(),
+        sums: list.sums.iter().map(Price::to_string).collect(),
     });
     lists.collect()
 }
@@ -29,7 +29,7 @@ fn paper(project: &Project, bought: &Bought) -> PaperBoughtEntry {
         on_hand: bought.on_hand,
         lacks: bought.lacks,
         buy: bought.buy,
-        price: bought.price.as_ref().map(money),
+        price: bought.price.as_ref().map(Price::to_string),
     }
 }
 
@@ -48,7 +48,7 @@ fn supply(project: &Project, bought: &SupplyBought) -> SupplyBoughtEntry {
         each_mm: each.map(Length::to_mm),
         on_hand: count(bought.on_hand),
         buy: bought.packs,
-        price: bought.price.as_ref().map(money),
+        price: bought.price.as_ref().map(Price::to_string),
     }
 }
 
@@ -65,11 +65,11 @@ pub fn cost_entry(cost: &Cost) -> CostEntry {
 
 fn outlay(outlay: &Outlay) -> OutlayEntry {
     OutlayEntry {
-        materials: money(&outlay.materials),
+        materials: outlay.materials.to_string(),
         minutes: outlay.minutes,
-        work: outlay.work.as_ref().map(money),
-        overhead: outlay.overhead.as_ref().map(money),
-        asks: outlay.asks.as_ref().map(money),
+        work: outlay.work.as_ref().map(Price::to_string),
+        overhead: outlay.overhead.as_ref().map(Price::to_string),
+        asks: outlay.asks.as_ref().map(Price::to_string),
     }
 }
 

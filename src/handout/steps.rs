@@ -4,7 +4,8 @@ use super::cut_words::cutting;
 use super::gluing::member;
 use super::model::{Glueing, PieceWork, WorkStep};
 use super::score_words::{again, folding, scoring};
-use super::words::{self, listed, sentence};
+use super::words::{self, sentence};
+use crate::diagnostic::listed;
 use crate::project::{Assembly, Face, JointKind, Project, TreatmentKind, When};
 
 /// Returns the steps of a job whose pieces and gluing are known.

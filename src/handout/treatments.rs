@@ -2,6 +2,7 @@
 
 use super::model::TreatedWork;
 use super::words;
+use crate::diagnostic::listed;
 use crate::project::{Embossing, Face, Piece, Project, TreatedPlace, Treatment, TreatmentKind};
 
 /// Returns what is done to the areas of a piece, in the order of work.
@@ -60,7 +61,7 @@ fn place(place: &TreatedPlace) -> String {
         TreatedPlace::Whole => "the whole piece".to_owned(),
         TreatedPlace::Panels(names) => {
             let names: Vec<String> = names.iter().map(|name| words::panel(name)).collect();
-            words::listed(&names)
+            listed(&names)
         }
         TreatedPlace::Area(_) => "the area that is drawn".to_owned(),
     }
@@ -70,14 +71,14 @@ fn place(place: &TreatedPlace) -> String {
 fn embossing(project: &Project, how: &Embossing) -> String {
     let mut text = format!("with {}", project.tools[how.tool].name);
     for (i, edge) in how.goes_in.iter().enumerate() {
-        let edge = words::edge(*edge);
+        let edge = edge.name();
         text.push_str(&match i {
             0 => format!(", {edge} edge in first"),
             _ => format!(", then the {edge} edge"),
         });
     }
     if let Some(up) = how.up {
-        let edge = words::edge(up);
+        let edge = up.name();
         text.push_str(&format!(
             ", top of the pattern towards the piece's {edge} edge"
         ));

@@ -1,7 +1,7 @@
 //! Names and lists as people read them.
 
 use crate::length::{Length, LengthStyle};
-use crate::project::{Edge, Fold, Piece, Project};
+use crate::project::{Piece, Project};
 
 /// Returns the name of a panel as it is read: `panel 2` where it is only a number.
 pub(super) fn panel(name: &str) -> String {
@@ -22,36 +22,9 @@ pub(super) fn piece(project: &Project, piece: &Piece) -> String {
     }
 }
 
-/// Returns `front, back and left`.
-pub(super) fn listed(words: &[String]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
 /// Returns `100.6 mm x 80.6 mm`.
 pub(super) fn sized((width, height): (Length, Length), style: LengthStyle) -> String {
     format!("{} x {}", width.display(style), height.display(style))
-}
-
-/// Returns the word for an edge.
-pub(super) const fn edge(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Top => "top",
-        Edge::Right => "right",
-        Edge::Bottom => "bottom",
-        Edge::Left => "left",
-    }
-}
-
-/// Returns the word for a fold.
-pub(super) const fn fold(fold: Fold) -> &'static str {
-    match fold {
-        Fold::Mountain => "mountain",
-        Fold::Valley => "valley",
-    }
 }
 
 /// Returns the text with its first letter as a capital.
@@ -65,6 +38,7 @@ pub(super) fn sentence(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::listed;
 
     #[test]
     fn lists_read_as_they_are_spoken() {

@@ -131,7 +131,7 @@ impl Plates {
             (Some(edge), _) => format!(
                 "the piece is {} wide at its {} edge and does not go into \"{}\", which takes {}",
                 show(width_at(paper.bounds, *edge)),
-                word(*edge),
+                edge.name(),
                 tool.id,
                 table.mistakes().show(self.across.length())
             ),
@@ -171,17 +171,8 @@ fn width_at(bounds: Rect, edge: Edge) -> f64 {
     }
 }
 
-pub(super) const fn word(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Top => "top",
-        Edge::Right => "right",
-        Edge::Bottom => "bottom",
-        Edge::Left => "left",
-    }
-}
-
 fn typed(way: &[Edge]) -> String {
-    let quoted: Vec<_> = way.iter().map(|e| format!("\"{}\"", word(*e))).collect();
+    let quoted: Vec<_> = way.iter().map(|e| format!("\"{}\"", e.name())).collect();
     match quoted.as_slice() {
         [one] => one.clone(),
         several => format!("[{}]", several.join(", ")),

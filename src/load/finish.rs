@@ -199,7 +199,7 @@ fn nearest_edge(own: Rect, rough: Rect) -> (&'static str, f64) {
         .into_iter()
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .unwrap_or((Edge::Top, 0.0));
-    (super::embossing::word(nearest.0), nearest.1)
+    (nearest.0.name(), nearest.1)
 }
 
 /// What comes out of a pass is of the paper that went in, and gives nothing more itself.

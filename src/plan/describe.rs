@@ -25,7 +25,7 @@ use crate::geometry::path_data::to_path_data;
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
 use crate::project::{
-    Artwork, ArtworkFill, Face, Fold, Maker, OperationKind, Piece, Price, Project, StockSide,
+    Artwork, ArtworkFill, Face, Maker, OperationKind, Piece, Price, Project, StockSide,
 };
 
 /// Name of the file with templates.
@@ -373,7 +373,14 @@ fn usage(project: &Project, usage: &Usage) -> UsageEntry {
         cost: s
             .cost_hundredths
             .zip(project.stocks[s.stock].price.as_ref())
-            .map(|(cost, price)| amount(cost, &price.currency)),
+            .map(|(hundredths, price)| {
+                let currency = price.currency.clone();
+                Price {
+                    hundredths,
+                    currency,
+                }
+                .to_string()
+            }),
     });
     UsageEntry {
         area_used_percent: usage.area_used_percent,
@@ -416,13 +423,7 @@ fn choice(choice: &Choice) -> ChoiceEntry {
 }
 
 fn amounts(prices: &[Price]) -> Vec<String> {
-    let amounts = prices.iter().map(|p| amount(p.hundredths, &p.currency));
-    amounts.collect()
-}
-
-/// `4.20 EUR`.
-fn amount(hundredths: u64, currency: &str) -> String {
-    format!("{}.{:02} {currency}", hundredths / 100, hundredths % 100)
+    prices.iter().map(Price::to_string).collect()
 }
 
 fn maker_name(maker: Maker) -> String {
@@ -436,10 +437,7 @@ fn maker_name(maker: Maker) -> String {
 
 fn fold(kind: OperationKind) -> Option<String> {
     match kind {
-        OperationKind::Crease {
-            fold: Fold::Mountain,
-        } => Some("mountain".to_owned()),
-        OperationKind::Crease { fold: Fold::Valley } => Some("valley".to_owned()),
+        OperationKind::Crease { fold } => Some(fold.name().to_owned()),
         OperationKind::Cut
         | OperationKind::Perforation { .. }
         | OperationKind::PartialCut

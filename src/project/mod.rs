@@ -98,6 +98,22 @@ impl Project {
             .map_or(declared, |(_, to)| *to)
     }
 
+    /// Names of the stocks that `piece` (a position in this project's list) is made of in its editions, each once: `Oat or Clay`.
+    ///
+    /// # Panics
+    /// If the position is not one of this project's.
+    #[must_use]
+    pub fn stock_names(&self, piece: usize) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for edition in 0..self.editions.len() {
+            let name = self.stocks[self.stock_of(edition, piece)].name.as_str();
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.join(" or ")
+    }
+
     /// The artwork of `piece` in `edition` (both are positions in this project's lists).
     ///
     /// # Panics

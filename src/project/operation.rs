@@ -71,6 +71,15 @@ pub enum Fold {
 }
 
 impl Fold {
+    /// The one-word name used on pages and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Mountain => "mountain",
+            Self::Valley => "valley",
+        }
+    }
+
     /// The same fold seen from the other face.
     #[must_use]
     pub const fn from_behind(self) -> Self {

@@ -1,5 +1,7 @@
 //! Kinds of paper.
 
+use std::fmt;
+
 use super::{Axis, Reads};
 use crate::diagnostic::Origin;
 use crate::geometry::{Outline, mirror_about_x};
@@ -133,6 +135,17 @@ pub enum Edge {
 }
 
 impl Edge {
+    /// The one-word name used on pages and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Top => "top",
+            Self::Right => "right",
+            Self::Bottom => "bottom",
+            Self::Left => "left",
+        }
+    }
+
     /// Quarter turns clockwise from the top: 0 to 3.
     #[must_use]
     pub const fn quarters(self) -> u8 {
@@ -152,4 +165,12 @@ pub struct Price {
     pub hundredths: u64,
     /// Currency as the user wrote it, e.g. `EUR`.
     pub currency: String,
+}
+
+impl fmt::Display for Price {
+    /// `4.20 EUR`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (whole, rest) = (self.hundredths / 100, self.hundredths % 100);
+        write!(f, "{whole}.{rest:02} {}", self.currency)
+    }
 }

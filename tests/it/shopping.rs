@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use sheetwright::diagnostic::{Origin, Place};
-use sheetwright::handout::{Handout, handout, kit_text, money, shopping_lines};
+use sheetwright::handout::{Handout, handout, kit_text, shopping_lines};
 use sheetwright::length::{Length, Size};
 use sheetwright::load::{Options, project as load};
 use sheetwright::plan::{Effort, JobPlan, PlanOptions, plan};
@@ -129,10 +129,10 @@ fn one_copy_costs_what_it_uses_up_and_all_what_is_bought() {
     let project = labels();
     let (_, handout) = worked_out(&project);
     let cost = handout.cost.unwrap();
-    let words = |price: &Option<Price>| price.as_ref().map(money);
+    let words = |price: &Option<Price>| price.as_ref().map(Price::to_string);
     // Paper: 105 hundredths over 31 labels, spares with them: 3.387. Ribbon: 240 / 7 = 34.286. Brads: 2 x 110 / 25 = 8.8. Glue for all:
     // 520 / 28 = 18.571. Together 65.04, so 66 hundredths.
-    assert_eq!(money(&cost.one.materials), "0.66 EUR");
+    assert_eq!(cost.one.materials.to_string(), "0.66 EUR");
     // 15 + 10 minutes at 12.00 an hour are 5.00. 15 % of 5.66 are 0.849; (0.66 + 5.00) x 1.15 x 2.5 = 16.2725.
     assert_eq!(cost.one.minutes, Some(25));
     assert_eq!(words(&cost.one.work).as_deref(), Some("5.00 EUR"));
@@ -140,7 +140,7 @@ fn one_copy_costs_what_it_uses_up_and_all_what_is_bought() {
     assert_eq!(words(&cost.one.asks).as_deref(), Some("16.28 EUR"));
     // 28 x 25 = 700 minutes are 140.00; (21.55 + 140.00) x 1.15 x 2.5 = 464.45625.
     assert_eq!((cost.copies, cost.all.minutes), (28, Some(700)));
-    assert_eq!(money(&cost.all.materials), "21.55 EUR");
+    assert_eq!(cost.all.materials.to_string(), "21.55 EUR");
     assert_eq!(words(&cost.all.work).as_deref(), Some("140.00 EUR"));
     assert_eq!(words(&cost.all.asks).as_deref(), Some("464.46 EUR"));
     assert!(cost.unpriced.is_empty());
@@ -158,7 +158,7 @@ fn shares_of_a_whole_hundredth_are_not_rounded_past_it() {
     project.stocks[0].price = Some(price("0.31 EUR"));
     let (_, handout) = worked_out(&project);
     // Paper: 3 sheets of 31 hundredths over 31 labels are 3. A roll holds 3 lengths, and a copy takes them all: 2. Together 5.
-    assert_eq!(money(&handout.cost.unwrap().one.materials), "0.05 EUR");
+    assert_eq!(handout.cost.unwrap().one.materials.to_string(), "0.05 EUR");
 }
 
 /// Two editions on papers of their own, with bands of one paper: 8 x 2 in, five to a letter sheet.
@@ -286,7 +286,7 @@ fn offcuts_are_used_first_and_never_bought() {
     assert_eq!(handout.shopping[0].sums, [price("1.00 EUR")]);
     // A copy's share: 2 sheets of 50, and 2 offcuts of 4/11 of that, 136.36 over 12 copies are 11.36, so 12 hundredths.
     let cost = handout.cost.as_ref().unwrap();
-    assert_eq!(money(&cost.one.materials), "0.12 EUR");
+    assert_eq!(cost.one.materials.to_string(), "0.12 EUR");
     let text = kit_text(&project, &handout);
     let row = &text.shopping[0].rows[0];
     let shown = [&row.what, &row.needs, &row.there, &row.buy, &row.price];

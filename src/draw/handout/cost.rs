@@ -1,7 +1,7 @@
 //! What one copy and the whole job cost, and what to ask for them.
 
 use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
-use super::{MEASURE_MM, Told, section, words};
+use super::{MEASURE_MM, Told, section};
 use crate::handout::{Cost, Outlay};
 use crate::project::{Price, Pricing};
 
@@ -36,7 +36,7 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
 
 fn outlays(cost: &Cost) -> Table {
     let price = |of: &dyn Fn(&Outlay) -> Option<Price>, outlay: &Outlay| {
-        of(outlay).map_or_else(String::new, |p| words::price(&p))
+        of(outlay).map_or_else(String::new, |p| p.to_string())
     };
     let line = |name: &str, of: &dyn Fn(&Outlay) -> Option<Price>| {
         let is_told = of(&cost.one).is_some() || of(&cost.all).is_some();
@@ -87,7 +87,6 @@ fn formula(pricing: &Pricing) -> String {
     let decimals = decimals.trim_end_matches('0').trim_end_matches('.');
     format!(
         "price = (paper and other things + time at {} an hour + {} % overhead) x {decimals}",
-        words::price(&pricing.per_hour),
-        pricing.overhead_percent
+        pricing.per_hour, pricing.overhead_percent
     )
 }

@@ -58,7 +58,7 @@ fn notes(told: Told<'_>, work: &PieceWork) -> Vec<String> {
         None => {}
     }
     if let Some(up) = piece.pattern_up {
-        notes.push(format!("pattern up at the {} edge", words::edge(up)));
+        notes.push(format!("pattern up at the {} edge", up.name()));
     }
     if work.have > 0 {
         notes.push(format!(

@@ -4,9 +4,9 @@ use kurbo::{Point, Rect, Shape};
 
 use super::super::line_kind::LineKind;
 use super::super::typeset::{Block, INK, Letter};
+use super::Told;
 use super::figure::{Hatch, hatched, line_kinds, treated};
 use super::picture::sample;
-use super::{Told, words};
 use crate::project::Fold;
 
 const SAMPLE_MM: f64 = 16.0;
@@ -44,11 +44,11 @@ fn line_entry(kind: LineKind) -> Block {
     let text = match kind {
         LineKind::Valley => format!(
             "{}: the crease sinks away from you, seen from the face drawn",
-            words::fold(Fold::Valley)
+            Fold::Valley.name()
         ),
         LineKind::Mountain => format!(
             "{}: the crease rises towards you, seen from the face drawn",
-            words::fold(Fold::Mountain)
+            Fold::Mountain.name()
         ),
         LineKind::Cut
         | LineKind::Hole

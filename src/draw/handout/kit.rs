@@ -58,7 +58,7 @@ fn shopping(told: Told<'_>, list: &ShoppingList) -> Vec<Block> {
         blocks.extend(table(&supplies, WIDTH_MM));
     }
     if !list.sums.is_empty() {
-        let sums: Vec<String> = list.sums.iter().map(words::price).collect();
+        let sums: Vec<String> = list.sums.iter().map(Price::to_string).collect();
         let line = format!("In all: {}", sums.join(" and "));
         let look = Look::strong(MEASURE_MM);
         blocks.extend(paragraph(&line, look).into_iter().map(|b| b.before(2.0)));
@@ -136,7 +136,7 @@ fn less(bought: &SupplyBought) -> Amount {
 }
 
 fn told_price(price: Option<&Price>) -> String {
-    price.map_or_else(String::new, words::price)
+    price.map_or_else(String::new, Price::to_string)
 }
 
 fn kit_list(told: Told<'_>) -> Vec<Block> {

@@ -2,6 +2,7 @@
 
 use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
 use super::{MEASURE_MM, Told, section, subsection, words};
+use crate::diagnostic::listed;
 use crate::length::{Length, LengthStyle};
 use crate::project::{Need, Stock, Supply};
 
@@ -69,7 +70,7 @@ fn paper(told: Told<'_>, stock: usize) -> Row {
     let copies = copies.map(|(_, e)| e.copies + e.spares).sum();
     let mut notes = Vec::new();
     if !only.is_empty() {
-        notes.push(format!("for {} only", words::listed(&only)));
+        notes.push(format!("for {} only", listed(&only)));
     }
     let size = (declared.width.length(), declared.height.length());
     Row {

@@ -82,19 +82,19 @@ fn turn(fence: Edge) -> Row {
         cells: Vec::new(),
         notes: vec![format!(
             "Turn the piece, the same face up: now the {} edge lies at the fence.",
-            words::edge(fence)
+            fence.name()
         )],
     }
 }
 
 fn row(told: Told<'_>, score: &Score, has_board: bool) -> Row {
     let at = score.at.display(told.handout.style);
-    let set = format!("from the {} edge at {at}", words::edge(score.fence));
+    let set = format!("from the {} edge at {at}", score.fence.name());
     let when = if score.again { "twice" } else { "once" };
     let mut cells = vec![
         Cell::strong(format!("score {}", score.number)),
         Cell::plain(set),
-        Cell::plain(words::fold(score.fold)),
+        Cell::plain(score.fold.name()),
         Cell::plain(format!("{}°", score.folds_to_deg)),
         Cell::plain(when),
     ];

@@ -1,7 +1,7 @@
 //! How sizes, prices, faces and edges are called.
 
 use crate::length::{Length, LengthStyle};
-use crate::project::{Amount, Edge, Face, Fold, Piece, Price, Project, StockFace};
+use crate::project::{Amount, Face, Piece, Project, StockFace};
 
 /// The letter of the piece at a position: A to Z, then AA, AB.
 pub(super) fn letter(mut position: usize) -> String {
@@ -29,37 +29,11 @@ pub(super) fn bare(length: Length, style: LengthStyle) -> String {
     text[..end].to_owned()
 }
 
-/// `12.50 EUR`.
-pub(super) fn price(price: &Price) -> String {
-    format!(
-        "{}.{:02} {}",
-        price.hundredths / 100,
-        price.hundredths % 100,
-        price.currency
-    )
-}
-
 /// `16 in`, or a count.
 pub(super) fn amount(amount: Amount, style: LengthStyle) -> String {
     match amount {
         Amount::Length(length) => length.display(style),
         Amount::Count(count) => count.to_string(),
-    }
-}
-
-pub(super) const fn edge(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Top => "top",
-        Edge::Right => "right",
-        Edge::Bottom => "bottom",
-        Edge::Left => "left",
-    }
-}
-
-pub(super) const fn fold(fold: Fold) -> &'static str {
-    match fold {
-        Fold::Mountain => "mountain",
-        Fold::Valley => "valley",
     }
 }
 
@@ -88,18 +62,11 @@ pub(super) fn face(project: &Project, piece: &Piece, face: Face) -> String {
     }
 }
 
-/// `a, b and c`.
-pub(super) fn listed(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::listed;
+    use crate::project::Price;
 
     #[test]
     fn letters_go_on_after_z() {
@@ -124,8 +91,8 @@ mod tests {
             hundredths,
             currency: "EUR".into(),
         };
-        assert_eq!(price(&some(5)), "0.05 EUR");
-        assert_eq!(price(&some(1250)), "12.50 EUR");
+        assert_eq!(some(5).to_string(), "0.05 EUR");
+        assert_eq!(some(1250).to_string(), "12.50 EUR");
     }
 
     #[test]

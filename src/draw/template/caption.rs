@@ -34,7 +34,7 @@ impl Caption {
         let mut lines = vec![
             Words::plain(format!(
                 "{} · {}",
-                stocks(project, piece),
+                project.stock_names(piece),
                 count(project, handout, piece)
             )),
             Words::plain(sizes(project, piece)),
@@ -122,19 +122,6 @@ impl Caption {
 
 /// Up, and on clockwise.
 pub(super) const ARROWS: [&str; 4] = ["↑", "→", "↓", "←"];
-
-fn stocks(project: &Project, piece: usize) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    for edition in 0..project.editions.len() {
-        let name = project.stocks[project.stock_of(edition, piece)]
-            .name
-            .as_str();
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    names.join(" or ")
-}
 
 fn count(project: &Project, handout: &Handout, piece: usize) -> String {
     let work = handout.pieces.iter().find(|work| work.piece == piece);

@@ -2,7 +2,7 @@
 
 use super::{Caution, Cut, CutList, EdgeKind, Guide, Holds, Split};
 use crate::plan::file::TrimmerCutEntry;
-use crate::project::{Axis, Edge};
+use crate::project::Axis;
 
 /// Returns the entries in the order of the cuts; those made on one pile have the same step.
 pub(in crate::plan) fn entries(list: &CutList) -> Vec<TrimmerCutEntry> {
@@ -41,7 +41,7 @@ fn entry(list: &CutList, cut: &Cut, split: Split) -> TrimmerCutEntry {
             .map(name)
             .collect(),
         fence_mm: fence.map(|(width, _)| width.to_mm()),
-        from_edge: fence.map(|(_, from)| edge_name(from).to_owned()),
+        from_edge: fence.map(|(_, from)| from.name().to_owned()),
         edge: split.edge.map(|edge| match edge {
             EdgeKind::Paper => "paper".to_owned(),
             EdgeKind::Fresh => "fresh".to_owned(),
@@ -55,15 +55,6 @@ fn entry(list: &CutList, cut: &Cut, split: Split) -> TrimmerCutEntry {
             .iter()
             .map(|c| caution_name(c).to_owned())
             .collect(),
-    }
-}
-
-const fn edge_name(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Top => "top",
-        Edge::Right => "right",
-        Edge::Bottom => "bottom",
-        Edge::Left => "left",
     }
 }
 

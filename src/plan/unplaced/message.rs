@@ -6,7 +6,7 @@ use super::super::place::nm_above;
 use super::super::reach;
 use super::super::{JobPlan, Unplaced, UnplacedReason};
 use super::{Remedy, Taker};
-use crate::diagnostic::{Diagnostic, counted};
+use crate::diagnostic::{Diagnostic, counted, listed};
 use crate::length::Length;
 use crate::project::{Face, Project};
 
@@ -100,14 +100,10 @@ fn has_text(project: &Project, u: &Unplaced) -> String {
     let has = size_text(project, u.has_mm.0, u.has_mm.1);
     let text = format!("a sheet of \"{}\" has {has}", stock.id);
     let names: Vec<&str> = u.taken_by.iter().map(|taker| name(*taker)).collect();
-    let Some((last, others)) = names.split_last() else {
+    if names.is_empty() {
         return text;
-    };
-    let takers = if others.is_empty() {
-        (*last).to_owned()
-    } else {
-        format!("{} and {last}", others.join(", "))
-    };
+    }
+    let takers = listed(&names);
     let whole = size_text(project, stock.width.to_mm(), stock.height.to_mm());
     format!("{text} left of {whole} by {takers}")
 }
