@@ -180,6 +180,12 @@ fn amount(project: &Project, amount: Amount, each: Option<Length>) -> String {
     }
 }
 
+/// Whether it is bought by the piece or the length.
+fn is_sold_singly(project: &Project, bought: &SupplyBought) -> bool {
+    let pack = project.supplies[bought.supply].pack.as_ref();
+    pack.is_none_or(|pack| pack.holds == Amount::Count(1))
+}
+
 /// `2 packs of 5 m`; without packs the lengths or the count.
 fn supply_to_buy(project: &Project, bought: &SupplyBought) -> String {
     let pack = project.supplies[bought.supply].pack.as_ref();
@@ -238,17 +244,11 @@ fn outlay(project: &Project, outlay: &Outlay) -> String {
     if let Some(asks) = &outlay.asks {
         let multiple = match pricing.multiple_hundredths {
             100 => String::new(),
-            n => format!(", {} times that", decimals(n)),
+            _ => format!(", {} times that", pricing.multiple()),
         };
         words += &format!("; to ask{multiple}: {}", asks);
     }
     words
-}
-
-/// `2.5` for 250 hundredths.
-fn decimals(hundredths: u32) -> String {
-    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 fn kit_list(kit: &[KitLine], labels: &BagLabels) -> KitListText {
@@ -272,38 +272,28 @@ fn kit_list(kit: &[KitLine], labels: &BagLabels) -> KitListText {
 #[must_use]
 pub fn shopping_lines(project: &Project, lists: &[ShoppingList]) -> Vec<String> {
     let lines = lists.iter().map(|list| {
-        let text = shopping(project, list);
         let edition = match project.editions[list.edition].name.as_str() {
             "" => String::new(),
             name => format!(" for {name}"),
         };
-        let names = list.paper.iter().map(|b| &project.stocks[b.stock].name);
-        let names = names.chain(
-            list.supplies
-                .iter()
-                .map(|s| &project.supplies[s.supply].name),
-        );
-        let things: Vec<String> = text
-            .rows
-            .iter()
-            .zip(names)
-            .filter(|(row, _)| row.buy != "nothing")
-            .map(|(row, name)| thing(&row.buy, name))
-            .collect();
-        match (&things[..], &text.sum) {
+        let paper = list.paper.iter().filter(|bought| bought.buy > 0);
+        let paper = paper.map(|bought| {
+            let name = &project.stocks[bought.stock].name;
+            format!("{} of {name}", counted(bought.buy, "sheet"))
+        });
+        let supplies = list.supplies.iter().filter(|bought| bought.packs > 0);
+        let supplies = supplies.map(|bought| {
+            let name = &project.supplies[bought.supply].name;
+            let is_bare = is_sold_singly(project, bought) && bought.lengths.is_none();
+            let by = if is_bare { "x" } else { "of" };
+            format!("{} {by} {name}", supply_to_buy(project, bought))
+        });
+        let things: Vec<String> = paper.chain(supplies).collect();
+        match (&things[..], sums(&list.sums)) {
             ([], _) => format!("to buy{edition}: nothing"),
             (_, None) => format!("to buy{edition}: {}", things.join(", ")),
             (_, Some(sum)) => format!("to buy{edition}: {}; {sum}", things.join(", ")),
         }
     });
     lines.collect()
-}
-
-/// `3 sheets of Moss card`, `5 x Brad`.
-fn thing(buy: &str, name: &str) -> String {
-    if buy.parse::<u32>().is_ok() {
-        format!("{buy} x {name}")
-    } else {
-        format!("{buy} of {name}")
-    }
 }

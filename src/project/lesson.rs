@@ -83,6 +83,19 @@ pub struct Pricing {
     pub origin: Origin,
 }
 
+impl Pricing {
+    /// The multiple in words: `2.5`.
+    #[must_use]
+    pub fn multiple(&self) -> String {
+        let (whole, rest) = (
+            self.multiple_hundredths / 100,
+            self.multiple_hundredths % 100,
+        );
+        let text = format!("{whole}.{rest:02}");
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    }
+}
+
 /// A caution that is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Caution {

@@ -394,8 +394,12 @@ fn lies(piece: &PlannedPiece, outline: &BezPath, on_page: &PageFound) -> Affine 
     // The sum, so that one line that is wrong does not outweigh all that are right.
     let off = |map: &Affine| -> f64 {
         let apart = lines.iter().map(|(planned, found)| {
-            let deviation = deviation(&(*map * *planned), found);
-            deviation.distance_mm.unwrap_or(f64::from(u16::MAX))
+            match deviation(&(*map * *planned), found).distance_mm {
+                // Of a square both ways fit: what nobody would call off must not tell them apart, or tiles would lie differently.
+                Some(mm) if mm <= VERIFY_MM => 0.0,
+                Some(mm) => mm,
+                None => f64::from(u16::MAX),
+            }
         });
         apart.sum()
     };

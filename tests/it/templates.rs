@@ -95,6 +95,19 @@ fn page(test: &str, number: u32) -> PdfFile {
     )
 }
 
+/// A square reads the same however it is turned: each of its pages must be taken to lie alike.
+#[test]
+fn a_plain_square_over_several_pages_is_proved() {
+    let text = r#"
+        sheetwright = 1
+        job = { name = "Swap sign", copies = 1, cut_by = "machine" }
+        stock = [{ id = "poster", format = "14 x 14 in" }]
+        piece = [{ id = "sign", stock = "poster", shape = { kind = "rectangle", size = "12 x 12 in" } }]
+    "#;
+    let made = made(text, &Folder(".".into()));
+    assert!(made.verdict.is_proved(), "{:#?}", made.verdict);
+}
+
 const DPI: u32 = 600;
 
 fn mm(px: f64) -> f64 {

@@ -82,11 +82,10 @@ fn outlays(cost: &Cost) -> Table {
 
 /// How the price is made.
 fn formula(pricing: &Pricing) -> String {
-    let multiple = pricing.multiple_hundredths;
-    let decimals = format!("{}.{:02}", multiple / 100, multiple % 100);
-    let decimals = decimals.trim_end_matches('0').trim_end_matches('.');
     format!(
-        "price = (paper and other things + time at {} an hour + {} % overhead) x {decimals}",
-        pricing.per_hour, pricing.overhead_percent
+        "price = (paper and other things + time at {} an hour + {} % overhead) x {}",
+        pricing.per_hour,
+        pricing.overhead_percent,
+        pricing.multiple()
     )
 }

@@ -3,18 +3,15 @@
 use super::super::typeset::{
     Block, Cell, Letter, Look, Row, Table, WIDTH_MM, heading, paragraph, table,
 };
-use super::{MEASURE_MM, Told, section, subsection, words};
-use crate::handout::{Bought, ShoppingList, SupplyBought};
-use crate::length::Length;
-use crate::project::{Amount, Price};
+use super::{MEASURE_MM, Told, section};
+use crate::handout::{KitListText, ShoppingRow, ShoppingText, kit_text};
 
 pub(super) fn blocks(told: Told<'_>, title: &str) -> Vec<Block> {
     let mut blocks = vec![heading(title, Letter::TITLE, WIDTH_MM)];
     blocks.extend(paragraph(&copies(told), Look::quiet(MEASURE_MM)));
-    for list in &told.handout.shopping {
-        blocks.extend(shopping(told, list));
-    }
-    blocks.extend(kit_list(told));
+    let text = kit_text(told.project, told.handout);
+    blocks.extend(text.shopping.iter().flat_map(shopping));
+    blocks.extend(text.kit.iter().flat_map(kit_list));
     blocks
 }
 
@@ -27,147 +24,38 @@ fn copies(told: Told<'_>) -> String {
     }
 }
 
-/// The name of an edition, where the job has several.
-fn edition_name(told: Told<'_>, edition: usize) -> Option<&str> {
-    let name = told.project.editions.get(edition)?.name.as_str();
-    (!name.is_empty()).then_some(name)
-}
-
-fn shopping(told: Told<'_>, list: &ShoppingList) -> Vec<Block> {
-    let (wanted, spare) = list.copies;
-    let title = match edition_name(told, list.edition) {
-        Some(name) => format!("Shopping list: {name}, {wanted} and {spare} to spare"),
-        None => "Shopping list".to_owned(),
+fn shopping(text: &ShoppingText) -> Vec<Block> {
+    let mut blocks = vec![section(&text.heading)];
+    let head = ["What", "Needed", "On hand", "Buy", "Price"];
+    let rows = Table {
+        head: head.map(str::to_owned).to_vec(),
+        rows: text.rows.iter().map(row).collect(),
     };
-    let mut blocks = vec![section(&title)];
-    if !list.paper.is_empty() {
-        let head = ["Paper", "Sheet", "Buy", "Needed", "On hand", "Price"];
-        let paper = Table {
-            head: head.map(str::to_owned).to_vec(),
-            rows: list.paper.iter().map(|b| paper(told, b)).collect(),
-        };
-        blocks.extend(table(&paper, WIDTH_MM));
-    }
-    if !list.supplies.is_empty() {
-        blocks.push(subsection("Besides paper"));
-        let head = ["What", "Buy", "Needed", "On hand", "Price"];
-        let supplies = Table {
-            head: head.map(str::to_owned).to_vec(),
-            rows: list.supplies.iter().map(|b| supply(told, b)).collect(),
-        };
-        blocks.extend(table(&supplies, WIDTH_MM));
-    }
-    if !list.sums.is_empty() {
-        let sums: Vec<String> = list.sums.iter().map(Price::to_string).collect();
-        let line = format!("In all: {}", sums.join(" and "));
-        let look = Look::strong(MEASURE_MM);
-        blocks.extend(paragraph(&line, look).into_iter().map(|b| b.before(2.0)));
-    }
+    blocks.extend(table(&rows, WIDTH_MM));
+    let sum = text.sum.iter().map(|sum| format!("In all: {sum}"));
+    let sum = sum.flat_map(|line| paragraph(&line, Look::strong(MEASURE_MM)));
+    let notes = text.notes.iter();
+    let notes = notes.flat_map(|note| paragraph(note, Look::quiet(MEASURE_MM)));
+    blocks.extend(sum.chain(notes).map(|block| block.before(2.0)));
     blocks
 }
 
-fn paper(told: Told<'_>, bought: &Bought) -> Row {
-    let stock = &told.project.stocks[bought.stock];
-    let size = (stock.width.length(), stock.height.length());
-    let mut notes = match bought.offcuts {
-        0 => Vec::new(),
-        1 => vec!["and one offcut that is there".to_owned()],
-        more => vec![format!("and {more} offcuts that are there")],
-    };
-    if bought.lacks > 0 {
-        notes.push(format!("{} more than the plan had", bought.lacks));
-    }
+fn row(row: &ShoppingRow) -> Row {
     Row {
         cells: vec![
-            Cell::strong(&stock.name),
-            Cell::plain(words::size(size, told.handout.style)),
-            Cell::strong(format!("buy {}", bought.buy)),
-            Cell::plain(bought.takes.to_string()),
-            Cell::plain(bought.on_hand.to_string()),
-            Cell::plain(told_price(bought.price.as_ref())),
+            Cell::strong(&row.what),
+            Cell::plain(&row.needs),
+            Cell::plain(&row.there),
+            Cell::strong(&row.buy),
+            Cell::plain(&row.price),
         ],
-        notes,
+        notes: Vec::new(),
     }
 }
 
-fn supply(told: Told<'_>, bought: &SupplyBought) -> Row {
-    let style = told.handout.style;
-    let supply = &told.project.supplies[bought.supply];
-    let buys = match &supply.pack {
-        Some(pack) => format!(
-            "buy {} of {}",
-            bought.packs,
-            words::amount(pack.holds, style)
-        ),
-        None => format!("buy {}", words::amount(less(bought), style)),
-    };
-    let mut needs = words::amount(bought.needs, style);
-    if let Some((each, count)) = bought.lengths {
-        needs = format!("{count} of {}", each.display(style));
-    }
-    let mut notes = Vec::new();
-    if bought.lengths.is_some() {
-        notes.push(format!("{} in all", words::amount(bought.needs, style)));
-    }
-    Row {
-        cells: vec![
-            Cell::strong(&supply.name),
-            Cell::strong(buys),
-            Cell::plain(needs),
-            Cell::plain(words::amount(bought.on_hand, style)),
-            Cell::plain(told_price(bought.price.as_ref())),
-        ],
-        notes,
-    }
-}
-
-/// What is needed less what is there.
-fn less(bought: &SupplyBought) -> Amount {
-    match (bought.needs, bought.on_hand) {
-        (Amount::Length(needs), Amount::Length(there)) => Amount::Length(if there < needs {
-            needs - there
-        } else {
-            Length::ZERO
-        }),
-        (Amount::Count(needs), Amount::Count(there)) => Amount::Count(needs.saturating_sub(there)),
-        (needs @ Amount::Length(_), Amount::Count(_))
-        | (needs @ Amount::Count(_), Amount::Length(_)) => needs,
-    }
-}
-
-fn told_price(price: Option<&Price>) -> String {
-    price.map_or_else(String::new, Price::to_string)
-}
-
-fn kit_list(told: Told<'_>) -> Vec<Block> {
-    if told.handout.kit.is_empty() {
-        return Vec::new();
-    }
-    let has_editions = told.handout.kit.iter().any(|line| line.edition.is_some());
-    let rows = told.handout.kit.iter().map(|line| {
-        let edition = line.edition.and_then(|e| edition_name(told, e));
-        let mut cells = vec![
-            Cell::strong(&line.each),
-            Cell::plain(&line.name),
-            Cell::plain(line.of.as_deref().unwrap_or("")),
-        ];
-        if has_editions {
-            cells.push(Cell::plain(edition.unwrap_or("all")));
-        }
-        Row {
-            cells,
-            notes: Vec::new(),
-        }
-    });
-    let mut head = vec!["Each", "What", "Paper"];
-    if has_editions {
-        head.push("For");
-    }
-    let kit = Table {
-        head: head.into_iter().map(str::to_owned).collect(),
-        rows: rows.collect(),
-    };
-    let mut blocks = vec![section("Into each bag")];
-    blocks.extend(table(&kit, WIDTH_MM));
+fn kit_list(text: &KitListText) -> Vec<Block> {
+    let mut blocks = vec![section(&text.heading)];
+    let lines = text.lines.iter();
+    blocks.extend(lines.flat_map(|line| paragraph(line, Look::body(MEASURE_MM))));
     blocks
 }

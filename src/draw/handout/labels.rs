@@ -1,5 +1,7 @@
 //! Labels for the bags, to cut apart along hair lines.
 
+use std::iter::repeat;
+
 use kurbo::{BezPath, Vec2};
 
 use super::super::typeset::{
@@ -47,15 +49,12 @@ fn labels(told: Told<'_>) -> Vec<Block> {
 
 fn label(told: Told<'_>, own: &BagLabels, number: u32) -> Block {
     let width_mm = column_mm() - 2.0 * MARGIN_MM;
-    let mut parts = paragraph(&own.title, Look::strong(width_mm));
-    let bag = format!("bag {number} of {}", own.bags);
-    let which = match &own.edition_name {
-        Some(name) => format!("{name} · {bag}"),
-        None => bag,
-    };
-    parts.extend(paragraph(&which, Look::quiet(width_mm)));
-    let holds = own.holds.iter();
-    parts.extend(holds.flat_map(|text| paragraph(text, Look::body(width_mm))));
+    let looks = [Look::strong(width_mm), Look::quiet(width_mm)];
+    let looks = looks.into_iter().chain(repeat(Look::body(width_mm)));
+    let lines = own.lines(number).into_iter().zip(looks);
+    let mut parts: Vec<Block> = lines
+        .flat_map(|(line, look)| paragraph(&line, look))
+        .collect();
     if let Some(by) = &told.project.lesson.by {
         let by = line_of_text(by, Letter::BODY, GREY);
         if Letter::BODY.width_mm(told.project.lesson.by.as_deref().unwrap_or("")) <= width_mm {

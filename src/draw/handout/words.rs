@@ -1,7 +1,7 @@
 //! How sizes, prices, faces and edges are called.
 
 use crate::length::{Length, LengthStyle};
-use crate::project::{Amount, Face, Piece, Project, StockFace};
+use crate::project::{Face, Piece, Project, StockFace};
 
 /// The letter of the piece at a position: A to Z, then AA, AB.
 pub(super) fn letter(mut position: usize) -> String {
@@ -27,14 +27,6 @@ pub(super) fn bare(length: Length, style: LengthStyle) -> String {
     let text = length.display(style);
     let end = text.rfind(' ').unwrap_or(text.len());
     text[..end].to_owned()
-}
-
-/// `16 in`, or a count.
-pub(super) fn amount(amount: Amount, style: LengthStyle) -> String {
-    match amount {
-        Amount::Length(length) => length.display(style),
-        Amount::Count(count) => count.to_string(),
-    }
 }
 
 /// What of the stock a face of a piece shows: the name of its pattern, nothing where nobody can tell.
