@@ -1,6 +1,6 @@
 //! The kinds of lines on a proof, with their names.
 
-use kurbo::{BezPath, Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::caption::{FIRST_BASELINE_MM, PITCH_MM, TEXT_MM, lines_in};
 use super::line_kind::LineKind;
@@ -54,12 +54,7 @@ impl Legend {
 }
 
 fn entry(kind: LineKind, start: Point) -> [Item; 2] {
-    let y_mm = start.y - SAMPLE_RISE_MM;
-    let mut path = BezPath::new();
-    for (from, to) in sample(kind) {
-        path.move_to((start.x + from, y_mm));
-        path.line_to((start.x + to, y_mm));
-    }
+    let path = kind.sample(start - Vec2::new(0.0, SAMPLE_RISE_MM), SAMPLE_MM);
     let line = Item::Stroke {
         path,
         stroke: kind.stroke(),
@@ -70,23 +65,4 @@ fn entry(kind: LineKind, start: Point) -> [Item; 2] {
         line,
         TextLine::new(kind.label(), TEXT_MM).at(after, Align::Left, Colour::BLACK),
     ]
-}
-
-/// A perforation's gaps come from its path, so its sample has gaps, too.
-fn sample(kind: LineKind) -> &'static [(f64, f64)] {
-    match kind {
-        LineKind::Perforation => &[
-            (0.0, 1.5),
-            (2.25, 3.75),
-            (4.5, 6.0),
-            (6.75, 8.25),
-            (9.0, SAMPLE_MM),
-        ],
-        LineKind::Cut
-        | LineKind::Hole
-        | LineKind::PartialCut
-        | LineKind::Valley
-        | LineKind::Mountain
-        | LineKind::Line => &[(0.0, SAMPLE_MM)],
-    }
 }

@@ -4,6 +4,8 @@
 //! (common practice, no source). Any two kinds differ in dash or clearly in width, so that a grey print and a colour-blind
 //! reader tell them apart; colour only helps.
 
+use kurbo::{BezPath, Point, Vec2};
+
 use crate::drawing::{Colour, LineCap, LineJoin, Stroke};
 use crate::plan::PlannedOperation;
 use crate::project::{Fold, OperationKind};
@@ -61,6 +63,29 @@ impl LineKind {
             Self::Mountain => "mountain crease",
             Self::Line => "drawn line",
         }
+    }
+
+    /// A level sample of it for a legend. A perforation's gaps come from its path, so its sample has gaps, too.
+    pub(super) fn sample(self, from: Point, length_mm: f64) -> BezPath {
+        const CUT_MM: f64 = 1.5;
+        const PITCH_MM: f64 = 2.25;
+        let cut_mm = match self {
+            Self::Perforation => CUT_MM,
+            Self::Cut
+            | Self::Hole
+            | Self::PartialCut
+            | Self::Valley
+            | Self::Mountain
+            | Self::Line => length_mm,
+        };
+        let mut path = BezPath::new();
+        let mut start_mm = 0.0;
+        while start_mm + cut_mm <= length_mm {
+            path.move_to(from + Vec2::new(start_mm, 0.0));
+            path.line_to(from + Vec2::new(start_mm + cut_mm, 0.0));
+            start_mm += PITCH_MM;
+        }
+        path
     }
 
     /// Width and dashes.

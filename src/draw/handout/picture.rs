@@ -1,6 +1,6 @@
 //! Pictures of the finished object, of single objects and of pieces, scaled into a box.
 
-use kurbo::{Affine, Point, Rect, Shape};
+use kurbo::{Affine, Point, Rect};
 
 use super::super::line_kind::LineKind;
 use super::super::typeset::{Block, GREY, INK, Letter, moved, wrapped};
@@ -176,9 +176,8 @@ pub(super) fn tagged(kind: &'static str, id: String, items: Vec<Item>) -> Item {
 /// A sample of a line, as a key has it.
 pub(super) fn sample(kind: LineKind, from: Point, length_mm: f64) -> Item {
     let stroke = super::figure::stroke(kind);
-    let path = kurbo::Line::new(from, (from.x + length_mm, from.y)).to_path(0.1);
     Item::Stroke {
-        path,
+        path: kind.sample(from, length_mm),
         stroke,
         paint: Paint::flat(INK),
     }

@@ -209,33 +209,14 @@ impl Leaf {
                 break;
             }
             let y_mm = baseline_mm - 1.2;
-            items.push(stroke(sample(kind, x_mm, y_mm), kind.stroke()));
+            items.push(stroke(
+                kind.sample(Point::new(x_mm, y_mm), SAMPLE_MM),
+                kind.stroke(),
+            ));
             items.push(words.at(Point::new(x_mm + SAMPLE_MM + 1.5, baseline_mm)));
             x_mm = end_mm + 5.0;
         }
         items
-    }
-}
-
-/// A perforation's gaps come from its path, so its sample has gaps, too.
-fn sample(kind: LineKind, x_mm: f64, y_mm: f64) -> BezPath {
-    match kind {
-        LineKind::Perforation => {
-            let mut path = BezPath::new();
-            for start_mm in [0.0, 2.5, 5.0, 7.5] {
-                path.extend(segment(
-                    (x_mm + start_mm, y_mm),
-                    (x_mm + start_mm + 1.5, y_mm),
-                ));
-            }
-            path
-        }
-        LineKind::Cut
-        | LineKind::Hole
-        | LineKind::PartialCut
-        | LineKind::Valley
-        | LineKind::Mountain
-        | LineKind::Line => segment((x_mm, y_mm), (x_mm + SAMPLE_MM, y_mm)),
     }
 }
 
