@@ -10,7 +10,7 @@
 //! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `tool`, `supply` (with `wrap`),
 //! `lesson` (with `money`), `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
 //! `paper_list` reads it, `on_hand` draws from it and `edit` changes it; `scale` makes a project larger or smaller, `restate` gives it round sizes in other
-//! units. Pictures are decoded
+//! units (`retyped` is what both write with). Pictures are decoded
 //! by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
 mod artwork;
@@ -54,6 +54,7 @@ mod raster;
 mod read_project;
 mod readings;
 mod restate;
+mod retyped;
 mod reveal;
 mod scale;
 mod shape;
@@ -81,4 +82,5 @@ pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};
 pub use readings::readings;
 pub use restate::{Choice, Restated, Target, Units, restate};
-pub use scale::{Factor, FactorError, Rounding, Scaled, SizeChange, Stays, scale};
+pub use retyped::SizeChange;
+pub use scale::{Factor, FactorError, Rounding, Scaled, Stays, scale};

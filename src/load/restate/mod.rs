@@ -20,8 +20,7 @@ use toml::de::DeTable;
 pub use units::Units;
 
 use super::edit;
-use super::scale::SizeChange;
-use super::scale::node::Node;
+use super::retyped::{Node, SizeChange};
 use crate::length::Length;
 use crate::project::Project;
 use work::Work;
@@ -72,8 +71,8 @@ pub fn restate(text: &str, project: &Project, target: Target, choice: &Choice) -
     let mut work = Work::new(target, choice);
     rules::project(&mut work, &root, project);
     Restated {
-        text: edit(text, &work.edits),
-        changes: work.changes,
+        text: edit(text, &work.retyped.edits),
+        changes: work.retyped.changes,
         ways: work.ways,
     }
 }

@@ -3,39 +3,39 @@
 use std::collections::BTreeMap;
 
 use super::shape;
-use super::work::{Frame, Owned, Work};
+use super::work::{Frame, Work};
 use crate::construct::{self, ParameterKind};
 use crate::length::{Length, Parted};
-use crate::load::scale::node::Node;
+use crate::load::retyped::{Named, Node, named};
 use crate::project::{Axis, Piece, Project};
 
 /// Restates all of a project.
 pub(super) fn project(work: &mut Work<'_>, root: &Node<'_>, project: &Project) {
     show_lengths(work, root);
     for node in root.nodes("part") {
-        part(work, &Owned::new(node));
+        part(work, &named(node));
     }
     let mut frames = BTreeMap::new();
     for node in root.nodes("piece") {
-        let table = Owned::new(node);
+        let table = named(node);
         let of = project.pieces.iter().find(|piece| piece.id == table.of);
         if let Some(of) = of {
             frames.insert(table.of.clone(), piece(work, &table, of));
         }
     }
     for node in root.nodes("edition") {
-        for table in Owned::new(node).list("artwork") {
+        for table in named(node).list("artwork") {
             let frame = table.node.text("piece").and_then(|id| frames.get(id));
             artwork(work, &table, frame);
         }
     }
     for node in root.nodes("assembly") {
-        for member in Owned::new(node).list("member") {
+        for member in named(node).list("member") {
             work.point(&member, "at");
         }
     }
     for node in root.nodes("supply") {
-        let table = Owned::new(node);
+        let table = named(node);
         work.easy(&table, "overlap");
         enough(work, &table, "length");
     }
@@ -45,15 +45,15 @@ fn show_lengths(work: &mut Work<'_>, root: &Node<'_>) {
     let Some(node) = root.node("job") else {
         return;
     };
-    let table = Owned::new(node);
+    let table = named(node);
     let new = work.target.units.show_lengths();
     if table.node.text("show_lengths") != Some(new) {
-        work.write(table.node.steps_to("show_lengths"), new);
+        work.retyped.write(table.node.steps_to("show_lengths"), new);
     }
 }
 
 /// What is cut off a roll: no shorter than it was, in half inches or half centimetres.
-fn enough(work: &mut Work<'_>, table: &Owned<'_>, key: &str) {
+fn enough(work: &mut Work<'_>, table: &Named<'_>, key: &str) {
     let step = match work.target.units {
         super::Units::Inch => Length::from_inch_fraction(1, 2),
         super::Units::Metric => Length::from_mm(5),
@@ -64,7 +64,7 @@ fn enough(work: &mut Work<'_>, table: &Owned<'_>, key: &str) {
 }
 
 /// What a construction is asked for: it is solved anew on the grid.
-fn part(work: &mut Work<'_>, table: &Owned<'_>) {
+fn part(work: &mut Work<'_>, table: &Named<'_>) {
     for key in ["inside", "outside", "contents"] {
         work.size(table, key);
     }
@@ -72,7 +72,7 @@ fn part(work: &mut Work<'_>, table: &Owned<'_>) {
     let grid = work.target.units.spelled(work.target.grid);
     if table.node.text("grid") != Some(&grid) && is_restated(work, table) {
         let old = table.node.text("grid").unwrap_or("none").to_owned();
-        work.set(table, "grid", &old, &grid);
+        work.retyped.set(table, "grid", &old, &grid);
     }
     let kind = table.node.text("construction").and_then(construct::named);
     for parameter in kind.into_iter().flat_map(|kind| kind.parameters) {
@@ -92,7 +92,7 @@ fn part(work: &mut Work<'_>, table: &Owned<'_>) {
 }
 
 /// Whether a part was in other units, so that its grid has to follow.
-fn is_restated(work: &Work<'_>, table: &Owned<'_>) -> bool {
+fn is_restated(work: &Work<'_>, table: &Named<'_>) -> bool {
     ["inside", "outside", "contents"].iter().any(|key| {
         let text = table.node.text(key).unwrap_or_default();
         let units = work.target.units;
@@ -103,7 +103,7 @@ fn is_restated(work: &Work<'_>, table: &Owned<'_>) -> bool {
 }
 
 /// Restates a piece and returns where its places go.
-fn piece(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn piece(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let frame = match table.inner("shape") {
         Some(own) => shape::shape(work, &own, piece),
         None => shape::frame_of(work, piece),
@@ -128,7 +128,7 @@ fn piece(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
 }
 
 /// What is done to a piece and printed on it.
-fn dress(work: &mut Work<'_>, table: &Owned<'_>, frame: Option<&Frame>) {
+fn dress(work: &mut Work<'_>, table: &Named<'_>, frame: Option<&Frame>) {
     for operation in table.list("operation") {
         operation_of(work, &operation, frame);
     }
@@ -144,7 +144,7 @@ fn dress(work: &mut Work<'_>, table: &Owned<'_>, frame: Option<&Frame>) {
     }
 }
 
-fn operation_of(work: &mut Work<'_>, table: &Owned<'_>, frame: Option<&Frame>) {
+fn operation_of(work: &mut Work<'_>, table: &Named<'_>, frame: Option<&Frame>) {
     work.easy(table, "diameter");
     for key in ["from", "to", "at"] {
         spot(work, table, key, frame);
@@ -163,7 +163,7 @@ fn operation_of(work: &mut Work<'_>, table: &Owned<'_>, frame: Option<&Frame>) {
 }
 
 /// A place on a piece, or one on the ruler where the piece's places are not known.
-fn spot(work: &mut Work<'_>, table: &Owned<'_>, key: &str, frame: Option<&Frame>) {
+fn spot(work: &mut Work<'_>, table: &Named<'_>, key: &str, frame: Option<&Frame>) {
     match frame {
         Some(frame) => work.place(table, key, &[Axis::X, Axis::Y], frame),
         None => work.point(table, key),
@@ -171,7 +171,7 @@ fn spot(work: &mut Work<'_>, table: &Owned<'_>, key: &str, frame: Option<&Frame>
 }
 
 /// A picture: on a panel its place is measured from there.
-fn artwork(work: &mut Work<'_>, table: &Owned<'_>, frame: Option<&Frame>) {
+fn artwork(work: &mut Work<'_>, table: &Named<'_>, frame: Option<&Frame>) {
     work.size(table, "width");
     let on_piece = frame.filter(|_| table.node.text("panel").is_none());
     spot(work, table, "at", on_piece);

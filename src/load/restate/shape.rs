@@ -4,9 +4,10 @@ use kurbo::{BezPath, PathEl, Point};
 
 use super::axis_map::AxisMap;
 use super::units::{Units, nearest_size};
-use super::work::{Frame, Owned, Work};
+use super::work::{Frame, Work};
 use crate::geometry::path_data::{parse_path_data, to_path_data};
 use crate::length::{Length, MM_PER_INCH, Parted, typed_lengths};
+use crate::load::retyped::Named;
 use crate::project::{Axis, Piece};
 
 /// How far a line may lean and still count as upright or level, in millimetres.
@@ -20,7 +21,7 @@ const INCH_DECIMALS: usize = 5;
 const LINE: usize = 90;
 
 /// Restates the shape of a piece and returns where its places go.
-pub(super) fn shape(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+pub(super) fn shape(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     match table.node.text("kind") {
         Some("strip") => strip(work, table, piece),
         Some("path") => path(work, table, piece),
@@ -54,7 +55,7 @@ fn knots(piece: &Piece) -> (Vec<Length>, Vec<Length>) {
 }
 
 /// Rectangles and ellipses.
-fn upright(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn upright(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let frame = frame_of(work, piece);
     work.place(table, "width", &[Axis::X], &frame);
     work.place(table, "height", &[Axis::Y], &frame);
@@ -67,7 +68,7 @@ fn upright(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
 }
 
 /// Circles and polygons, which have one size.
-fn round(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn round(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let bounds = piece.outline.bounds();
     let step = work.target.grid;
     let mut ratio = 1.0;
@@ -86,7 +87,7 @@ fn round(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
 }
 
 /// A shape from a file, which keeps its proportions.
-fn drawn(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn drawn(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let bounds = piece.outline.bounds();
     let old = Length::nearest_mm(bounds.width());
     let is_kept = table.node.text("width").is_some() && !is_foreign(work, table, "width");
@@ -101,7 +102,7 @@ fn drawn(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
             .node
             .text("width")
             .map_or_else(|| units.spelled(old), str::to_owned);
-        work.set(table, "width", &was, &units.spelled(new));
+        work.retyped.set(table, "width", &was, &units.spelled(new));
     }
     let ratio = new.to_mm() / old.to_mm();
     let step = work.target.grid;
@@ -113,7 +114,7 @@ fn drawn(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
 }
 
 /// Whether a key is in other units than wanted.
-fn is_foreign(work: &Work<'_>, table: &Owned<'_>, key: &str) -> bool {
+fn is_foreign(work: &Work<'_>, table: &Named<'_>, key: &str) -> bool {
     let text = table.node.text(key).unwrap_or_default();
     let units = work.target.units;
     units
@@ -126,7 +127,7 @@ fn one(text: &str) -> Option<Length> {
 }
 
 /// A strip: its creases are places, and its panels what lies between them.
-fn strip(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn strip(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let frame = frame_of(work, piece);
     let (along, across) = match table.node.text("along") {
         Some("y") => (Axis::Y, Axis::X),
@@ -148,7 +149,7 @@ fn strip(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
 }
 
 /// A net drawn by hand.
-fn path(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
+fn path(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Frame {
     let frame = frame_of(work, piece);
     let Some((old, unit_mm)) = table.node.text("data").zip(unit_mm(table)) else {
         return frame;
@@ -173,12 +174,12 @@ fn path(work: &mut Work<'_>, table: &Owned<'_>, piece: &Piece) -> Frame {
         Length::nearest_mm(bounds.height()),
     );
     let after = show(frame.maps[0].end(), frame.maps[1].end());
-    work.tell(table, "data", &before, &after);
+    work.retyped.tell(table, "data", &before, &after);
     frame
 }
 
 /// Restates the path of an operation.
-pub(super) fn operation_path(work: &mut Work<'_>, table: &Owned<'_>, frame: &Frame) {
+pub(super) fn operation_path(work: &mut Work<'_>, table: &Named<'_>, frame: &Frame) {
     let Some((old, unit_mm)) = table.node.text("path").zip(unit_mm(table)) else {
         return;
     };
@@ -190,7 +191,7 @@ pub(super) fn operation_path(work: &mut Work<'_>, table: &Owned<'_>, frame: &Fra
     }
 }
 
-fn unit_mm(table: &Owned<'_>) -> Option<f64> {
+fn unit_mm(table: &Named<'_>) -> Option<f64> {
     match table.node.text("unit") {
         Some("in") => Some(MM_PER_INCH),
         Some("mm") => Some(1.0),
@@ -207,7 +208,7 @@ fn unit_of(unit_mm: f64) -> Units {
 }
 
 /// Writes a path of the piece frame, its corners on the ruler and its curves drawn along.
-fn write_path(work: &mut Work<'_>, table: &Owned<'_>, key: &str, path: &BezPath, frame: &Frame) {
+fn write_path(work: &mut Work<'_>, table: &Named<'_>, key: &str, path: &BezPath, frame: &Frame) {
     let corner = |p: Point| moved(p, frame, AxisMap::place);
     let handle = |p: Point| moved(p, frame, AxisMap::along);
     let elements = path.elements().iter().map(|element| match *element {
@@ -223,8 +224,9 @@ fn write_path(work: &mut Work<'_>, table: &Owned<'_>, key: &str, path: &BezPath,
         Units::Metric => ("mm", 1.0, MM_DECIMALS),
     };
     let data = to_path_data(&(kurbo::Affine::scale(1.0 / per_unit) * new), decimals);
-    work.write(table.node.steps_to(key), &in_lines(&data));
-    work.write(table.node.steps_to("unit"), unit);
+    work.retyped
+        .write(table.node.steps_to(key), &in_lines(&data));
+    work.retyped.write(table.node.steps_to("unit"), unit);
 }
 
 fn moved(point: Point, frame: &Frame, how: impl Fn(&AxisMap, Length) -> Length) -> Point {

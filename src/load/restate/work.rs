@@ -4,9 +4,7 @@ use super::axis_map::AxisMap;
 use super::units::{nearest, nearest_size};
 use super::{Choice, Target};
 use crate::length::{Length, Parted};
-use crate::load::edit::{Edit, EditValue, Step};
-use crate::load::scale::SizeChange;
-use crate::load::scale::node::Node;
+use crate::load::retyped::{Named, Retyped};
 use crate::project::Axis;
 
 /// The work done so far.
@@ -14,8 +12,7 @@ use crate::project::Axis;
 pub(super) struct Work<'c> {
     pub(super) target: Target,
     choice: &'c Choice,
-    pub(super) edits: Vec<Edit>,
-    pub(super) changes: Vec<SizeChange>,
+    pub(super) retyped: Retyped,
     pub(super) ways: Choice,
 }
 
@@ -35,54 +32,12 @@ impl Frame {
     }
 }
 
-/// A table of something with an id.
-#[derive(Debug, Clone)]
-pub(super) struct Owned<'t> {
-    pub(super) node: Node<'t>,
-    /// Id of the piece, part or supply.
-    pub(super) of: String,
-    /// What stands before keys, such as `shape.`.
-    pub(super) before: String,
-}
-
-impl<'t> Owned<'t> {
-    pub(super) fn new(node: Node<'t>) -> Self {
-        Self {
-            of: node.text("id").unwrap_or_default().to_owned(),
-            node,
-            before: String::new(),
-        }
-    }
-
-    /// A table in the table.
-    pub(super) fn inner(&self, key: &str) -> Option<Self> {
-        Some(self.below(self.node.node(key)?, &format!("{key}.")))
-    }
-
-    /// The tables of a list in the table, counted from 1 for people.
-    pub(super) fn list(&self, key: &str) -> Vec<Self> {
-        (1..)
-            .zip(self.node.nodes(key))
-            .map(|(number, node)| self.below(node, &format!("{key}[{number}].")))
-            .collect()
-    }
-
-    fn below(&self, node: Node<'t>, step: &str) -> Self {
-        Self {
-            node,
-            of: self.of.clone(),
-            before: self.before.clone() + step,
-        }
-    }
-}
-
 impl<'c> Work<'c> {
     pub(super) fn new(target: Target, choice: &'c Choice) -> Self {
         Self {
             target,
             choice,
-            edits: Vec::new(),
-            changes: Vec::new(),
+            retyped: Retyped::default(),
             ways: Choice::new(),
         }
     }
@@ -100,7 +55,7 @@ impl<'c> Work<'c> {
     }
 
     /// Puts the sizes that a key holds on the ruler, each for itself.
-    pub(super) fn size(&mut self, table: &Owned<'_>, key: &str) {
+    pub(super) fn size(&mut self, table: &Named<'_>, key: &str) {
         let step = self.target.grid;
         self.each(table, key, Parted::ByTimes, |_, length| {
             nearest_size(length, step)
@@ -108,7 +63,7 @@ impl<'c> Work<'c> {
     }
 
     /// Puts a distance given as a point on the ruler.
-    pub(super) fn point(&mut self, table: &Owned<'_>, key: &str) {
+    pub(super) fn point(&mut self, table: &Named<'_>, key: &str) {
         let step = self.target.grid;
         self.each(table, key, Parted::ByComma, |_, length| {
             nearest(length, step)
@@ -116,13 +71,13 @@ impl<'c> Work<'c> {
     }
 
     /// Takes the nearest easy number, for what need not lie on the ruler with the rest.
-    pub(super) fn easy(&mut self, table: &Owned<'_>, key: &str) {
+    pub(super) fn easy(&mut self, table: &Named<'_>, key: &str) {
         let units = self.target.units;
         self.each(table, key, Parted::ByTimes, |_, length| units.easy(length));
     }
 
     /// Moves a place on a piece.
-    pub(super) fn place(&mut self, table: &Owned<'_>, key: &str, axes: &[Axis], frame: &Frame) {
+    pub(super) fn place(&mut self, table: &Named<'_>, key: &str, axes: &[Axis], frame: &Frame) {
         let parted = if axes.len() == 1 {
             Parted::ByTimes
         } else {
@@ -137,7 +92,7 @@ impl<'c> Work<'c> {
     /// Gives the lengths that a key holds, as one text or as a list of texts, new values.
     pub(super) fn each(
         &mut self,
-        table: &Owned<'_>,
+        table: &Named<'_>,
         key: &str,
         parted: Parted,
         mut change: impl FnMut(usize, Length) -> Length,
@@ -145,7 +100,7 @@ impl<'c> Work<'c> {
         let units = self.target.units;
         if let Some(old) = table.node.text(key) {
             if let Some(new) = units.respelled(old, parted, |i, typed| change(i, typed.length)) {
-                self.set(table, key, old, &new);
+                self.retyped.set(table, key, old, &new);
             }
         } else if let Some(old) = table.node.texts(key) {
             let new: Vec<_> = old
@@ -157,43 +112,9 @@ impl<'c> Work<'c> {
                         .unwrap_or_else(|| (*text).to_owned())
                 })
                 .collect();
-            self.set_list(table, key, &old, &new);
+            if old != new {
+                self.retyped.set_list(table, key, &old, &new);
+            }
         }
-    }
-
-    /// Gives a key a new value.
-    pub(super) fn set(&mut self, table: &Owned<'_>, key: &str, old: &str, new: &str) {
-        self.write(table.node.steps_to(key), new);
-        self.tell(table, key, old, new);
-    }
-
-    fn set_list(&mut self, table: &Owned<'_>, key: &str, old: &[&str], new: &[String]) {
-        if old == new {
-            return;
-        }
-        for (position, new) in new.iter().enumerate() {
-            let mut steps = table.node.steps_to(key);
-            steps.push(Step::Item(position));
-            self.write(steps, new);
-        }
-        self.tell(table, key, &old.join(", "), &new.join(", "));
-    }
-
-    /// Writes a value without a word.
-    pub(super) fn write(&mut self, steps: Vec<Step>, new: &str) {
-        self.edits.push(Edit::SetAt {
-            steps,
-            value: EditValue::Text(new.to_owned()),
-        });
-    }
-
-    /// Tells of a change.
-    pub(super) fn tell(&mut self, table: &Owned<'_>, key: &str, old: &str, new: &str) {
-        self.changes.push(SizeChange {
-            of: table.of.clone(),
-            key: table.before.clone() + key,
-            old: old.to_owned(),
-            new: new.to_owned(),
-        });
     }
 }

@@ -4,11 +4,10 @@
 //! and whatever belongs to the paper or the sheet. Both are listed. The text keeps its comments, since [`edit`](super::edit) writes it.
 //!
 //! Reading order: `factor` is by how much, `ruler` what lengths come out, `frame` where places on a piece go, `path_text` the same for path
-//! data; `node` walks the file, `work` gathers what changes, and `rules` (with `strip`) says which keys grow.
+//! data; `work` gathers what changes, and `rules` (with `strip`) says which keys grow.
 
 mod factor;
 mod frame;
-pub(super) mod node;
 mod path_text;
 mod ruler;
 mod rules;
@@ -20,8 +19,8 @@ pub use factor::{Factor, FactorError};
 use toml::de::DeTable;
 
 use super::edit;
+use super::retyped::{Node, SizeChange};
 use crate::project::Project;
-use node::Node;
 use work::Work;
 
 /// What happens to a scaled length that was a whole number of steps of a ruler.
@@ -44,19 +43,6 @@ pub struct Scaled {
     pub stays: Vec<Stays>,
     /// Ids of folded pieces drawn as one outline, of which flaps and clearances grew with the rest.
     pub whole: Vec<String>,
-}
-
-/// A size that was changed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SizeChange {
-    /// Id of the piece, part or edition.
-    pub of: String,
-    /// Which size: the key, below that of the piece or part.
-    pub key: String,
-    /// What it was, as typed; of path data the size of its box.
-    pub old: String,
-    /// What it is now.
-    pub new: String,
 }
 
 /// A size that does not grow with the rest.
@@ -84,8 +70,8 @@ pub fn scale(text: &str, project: &Project, by: Factor, rounding: Rounding) -> S
     let mut work = Work::new(by, rounding);
     rules::project(&mut work, &root, project);
     Scaled {
-        text: edit(text, &work.edits),
-        changes: work.changes,
+        text: edit(text, &work.retyped.edits),
+        changes: work.retyped.changes,
         stays: work.stays,
         whole: work.whole,
     }

@@ -3,15 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::frame::Frame;
-use super::node::Node;
 use super::path_text::{is_on_ruler_path, scaled_path};
 use super::ruler::{in_unit, is_on_ruler, rounded};
 use super::strip::strip;
-use super::work::{Named, Work};
+use super::work::Work;
 use super::{Factor, Rounding};
 use crate::construct::{self, ParameterKind};
 use crate::geometry::path_data::parse_path_data;
 use crate::length::{Length, LengthUnit, MM_PER_INCH, Parted, respelled, typed_lengths};
+use crate::load::retyped::{Named, Node, named};
 use crate::project::{Axis, Project};
 
 pub(super) const TAB: &str = "a glue tab stays as wide as glue needs it";
@@ -64,11 +64,6 @@ pub(super) fn project(work: &mut Work, root: &Node<'_>, project: &Project) {
         }
     }
     keep_of_sheets(work, root);
-}
-
-fn named(node: Node<'_>) -> Named<'_> {
-    let id = node.text("id").unwrap_or_default().to_owned();
-    Named::new(node, &id)
 }
 
 /// What belongs to paper and sheets.
@@ -280,12 +275,12 @@ pub(super) fn grow_as(work: &mut Work, table: &Named<'_>, key: &str, is_on_ruler
     };
     if let Some(old) = table.node.text(key) {
         if let Some(new) = new(old) {
-            work.set(table, key, old, &new);
+            work.retyped.set(table, key, old, &new);
         }
     } else if let Some(old) = table.node.texts(key) {
         let new: Option<Vec<_>> = old.iter().map(|text| new(text)).collect();
         if let Some(new) = new {
-            work.set_list(table, key, &old, &new);
+            work.retyped.set_list(table, key, &old, &new);
         }
     }
 }
@@ -299,7 +294,7 @@ fn give_width(work: &mut Work, table: &Named<'_>, project: &Project) {
     let old = Length::nearest_mm(piece.outline.bounds().width());
     let show = |length: Length| length.decimal(LengthUnit::Millimetre, 3) + " mm";
     let new = show(work.by.times(old));
-    work.set(table, "width", &show(old), &new);
+    work.retyped.set(table, "width", &show(old), &new);
 }
 
 /// Scales path data; what is told of it is the size of its box.
@@ -309,8 +304,9 @@ fn path(work: &mut Work, table: &Named<'_>, key: &str, frame: &Frame) {
     };
     let even = Frame::even(work.by, frame.is_on_ruler);
     let new = scaled_path(old, unit, frame, &even);
-    work.write(table.node.steps_to(key), &new);
-    work.tell(table, key, &box_of(old, unit), &box_of(&new, unit));
+    work.retyped.write(table.node.steps_to(key), &new);
+    work.retyped
+        .tell(table, key, &box_of(old, unit), &box_of(&new, unit));
 }
 
 fn box_of(path: &str, unit: LengthUnit) -> String {
@@ -358,7 +354,7 @@ fn place(work: &mut Work, table: &Named<'_>, key: &str, axes: &[Axis], frame: &F
         None => typed.length,
     });
     if let Some(new) = new {
-        work.set(table, key, old, &new);
+        work.retyped.set(table, key, old, &new);
     }
 }
 

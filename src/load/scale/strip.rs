@@ -3,8 +3,9 @@
 use super::frame::Frame;
 use super::ruler::{in_unit, rounded};
 use super::rules::{TAB, grow_as};
-use super::work::{Named, Work};
+use super::work::Work;
 use crate::length::{Length, Parted, TypedLength, respelled, typed_lengths};
+use crate::load::retyped::Named;
 use crate::project::Axis;
 
 /// One panel of a strip: what it was, and what it becomes.
@@ -96,10 +97,10 @@ fn write_strip(work: &mut Work, table: &Named<'_>, panels: &[Stretch]) {
                 .zip(lengths)
                 .map(|(t, l)| respell(t, l))
                 .collect();
-            work.set_list(table, key, &old, &new);
+            work.retyped.set_list(table, key, &old, &new);
         }
     }
     if let (Some(old), Some(sum)) = (table.node.text("length"), ends.last()) {
-        work.set(table, "length", old, &respell(old, *sum));
+        work.retyped.set(table, "length", old, &respell(old, *sum));
     }
 }

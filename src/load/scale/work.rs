@@ -1,68 +1,19 @@
 //! What changes, what stays, and the edits that make it so.
 
-use super::node::Node;
 use super::ruler::{Least, scaled};
-use super::{Factor, Rounding, SizeChange, Stays};
+use super::{Factor, Rounding, Stays};
 use crate::length::{Parted, respelled};
-use crate::load::edit::{Edit, EditValue, Step};
+use crate::load::retyped::{Named, Retyped};
 
 /// The work done so far.
 #[derive(Debug)]
 pub(super) struct Work {
     pub(super) by: Factor,
     pub(super) rounding: Rounding,
-    pub(super) edits: Vec<Edit>,
-    pub(super) changes: Vec<SizeChange>,
+    pub(super) retyped: Retyped,
     pub(super) stays: Vec<Stays>,
     /// Folded pieces drawn as one outline.
     pub(super) whole: Vec<String>,
-}
-
-/// A table, and how its sizes are named to people.
-#[derive(Debug, Clone)]
-pub(super) struct Named<'t> {
-    pub(super) node: Node<'t>,
-    /// Id of the piece or part.
-    pub(super) of: String,
-    /// What stands before keys, such as `shape.`.
-    pub(super) before: String,
-}
-
-impl<'t> Named<'t> {
-    pub(super) fn new(node: Node<'t>, of: &str) -> Self {
-        Self {
-            node,
-            of: of.to_owned(),
-            before: String::new(),
-        }
-    }
-
-    /// A table in the table.
-    pub(super) fn inner(&self, key: &str) -> Option<Self> {
-        let node = self.node.node(key)?;
-        Some(self.below(node, &format!("{key}.")))
-    }
-
-    /// The tables of a list in the table, counted from 1 for people.
-    pub(super) fn list(&self, key: &str) -> Vec<Self> {
-        let nodes = self.node.nodes(key).into_iter();
-        let named = (1..).zip(nodes);
-        named
-            .map(|(number, node)| self.below(node, &format!("{key}[{number}].")))
-            .collect()
-    }
-
-    fn below(&self, node: Node<'t>, step: &str) -> Self {
-        Self {
-            node,
-            of: self.of.clone(),
-            before: self.before.clone() + step,
-        }
-    }
-
-    fn name(&self, key: &str) -> String {
-        self.before.clone() + key
-    }
 }
 
 impl Work {
@@ -70,8 +21,7 @@ impl Work {
         Self {
             by,
             rounding,
-            edits: Vec::new(),
-            changes: Vec::new(),
+            retyped: Retyped::default(),
             stays: Vec::new(),
             whole: Vec::new(),
         }
@@ -87,12 +37,12 @@ impl Work {
         };
         if let Some(old) = table.node.text(key) {
             if let Some(new) = new(old) {
-                self.set(table, key, old, &new);
+                self.retyped.set(table, key, old, &new);
             }
         } else if let Some(old) = table.node.texts(key) {
             let new: Option<Vec<_>> = old.iter().map(|text| new(text)).collect();
             if let Some(new) = new {
-                self.set_list(table, key, &old, &new);
+                self.retyped.set_list(table, key, &old, &new);
             }
         }
     }
@@ -107,42 +57,8 @@ impl Work {
             scaled(typed, by, rounding, Least::Nothing)
         });
         if let Some(new) = new {
-            self.set(table, key, old, &new);
+            self.retyped.set(table, key, old, &new);
         }
-    }
-
-    /// Gives a key a new value.
-    pub(super) fn set(&mut self, table: &Named<'_>, key: &str, old: &str, new: &str) {
-        self.write(table.node.steps_to(key), new);
-        self.tell(table, key, old, new);
-    }
-
-    /// Gives every item of a list a new value.
-    pub(super) fn set_list(&mut self, table: &Named<'_>, key: &str, old: &[&str], new: &[String]) {
-        for (position, new) in new.iter().enumerate() {
-            let mut steps = table.node.steps_to(key);
-            steps.push(Step::Item(position));
-            self.write(steps, new);
-        }
-        self.tell(table, key, &old.join(", "), &new.join(", "));
-    }
-
-    /// Writes a value without a word.
-    pub(super) fn write(&mut self, steps: Vec<Step>, new: &str) {
-        self.edits.push(Edit::SetAt {
-            steps,
-            value: EditValue::Text(new.to_owned()),
-        });
-    }
-
-    /// Tells of a change.
-    pub(super) fn tell(&mut self, table: &Named<'_>, key: &str, old: &str, new: &str) {
-        self.changes.push(SizeChange {
-            of: table.of.clone(),
-            key: table.name(key),
-            old: old.to_owned(),
-            new: new.to_owned(),
-        });
     }
 
     /// Tells of a size that does not grow, if it is there.
