@@ -26,12 +26,12 @@ pub(super) fn rests(bodies: &[Body]) -> Vec<Rest> {
         for p in 0..body.net.panels.len() {
             rests.extend(rest_on_parent(body, m, p));
         }
-        let branched: Vec<usize> = rests.iter().map(|r: &Rest| r.mover.1).collect();
+        let is_laid = |p: usize| body.posed.branches[p].is_some_and(|b| is_flat(b.mountain_deg));
         for closing in &body.posed.closing {
             if is_flat(closing.mountain_deg) {
                 // The half of a web that lies on a wall carries the other half.
                 let [mut base, mut mover] = closing.panels;
-                if branched.contains(&mover) && !branched.contains(&base) {
+                if is_laid(mover) && !is_laid(base) {
                     (base, mover) = (mover, base);
                 }
                 let z = Vec3::z() * closing.mountain_deg.signum();

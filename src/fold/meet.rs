@@ -68,7 +68,9 @@ const NEAR_MM: f64 = 5.0;
 /// The creases by which the panels of a joint hang together, in the frame of their piece.
 fn shared_creases(stand: &Stand<'_>, joint: &Joint) -> Vec<Line> {
     if joint.from.member == joint.to.member {
-        stand.creases_between(joint.from.member, &joint.from.panel, &joint.to.panel)
+        stand
+            .creases_between(joint.from.member, &joint.from.panel, &joint.to.panel)
+            .collect()
     } else {
         Vec::new()
     }

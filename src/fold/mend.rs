@@ -22,7 +22,11 @@ pub(super) fn hint(project: &Project, stand: &Stand<'_>) -> Option<String> {
     let body = &stand.bodies[from.member];
     let (a, b) = (body.net.panel(&from.panel)?, body.net.panel(&to.panel)?);
     let piece = stand.assembly.members[from.member].piece;
-    let mut tried = project.clone();
+    // Without the bytes of its pictures, which folding does not look at.
+    let mut tried = Project {
+        assets: Vec::new(),
+        ..project.clone()
+    };
     for pair in body.posed.way(a, b).windows(2) {
         let Some(crease) = crease_between(&body.net, pair[0], pair[1]) else {
             continue;

@@ -96,20 +96,25 @@ impl<'a> Stand<'a> {
     }
 
     /// The creases that join two panels of a member, in the frame of its piece.
-    pub(super) fn creases_between(&self, member: usize, a: &str, b: &str) -> Vec<Line> {
+    pub(super) fn creases_between(
+        &self,
+        member: usize,
+        a: &str,
+        b: &str,
+    ) -> impl Iterator<Item = Line> {
         let net = &self.bodies[member].net;
         let name = |facet: usize| net.panels[net.facets[facet].panel].name.as_str();
-        let is_between = |facets: [usize; 2]| {
+        let is_between = move |facets: [usize; 2]| {
             let [p, q] = facets.map(name);
             (p == a && q == b) || (p == b && q == a)
         };
-        let hinges = net.hinges.iter().filter(|h| is_between(h.facets));
-        hinges.map(|h| h.line).collect()
+        let hinges = net.hinges.iter();
+        hinges.filter(move |h| is_between(h.facets)).map(|h| h.line)
     }
 
     /// Whether a crease joins two panels of a member.
     pub(super) fn are_hinged(&self, member: usize, a: &str, b: &str) -> bool {
-        !self.creases_between(member, a, b).is_empty()
+        self.creases_between(member, a, b).next().is_some()
     }
 }
 

@@ -23,6 +23,9 @@ const MOST_RATIO: u32 = 10;
 /// Least and greatest thickness of paper, in hundredths of a millimetre.
 const CALIPERS: (u32, u32) = (10, 60);
 
+/// Least and greatest thickness of clear film that bends round a core, in hundredths of a millimetre (common practice, no source).
+const FILMS: (u32, u32) = (5, 15);
+
 /// Returns a whole number from the first to the last, both included.
 pub(crate) fn between(random: &mut Pcg64Mcg, first: u32, last: u32) -> u32 {
     first + u32::try_from(random.next_u64() % u64::from(last - first + 1)).unwrap()
@@ -59,7 +62,12 @@ fn random_sizes(random: &mut Pcg64Mcg, dimensions: usize) -> Vec<Length> {
 }
 
 fn caliper_of(random: &mut Pcg64Mcg) -> Size {
-    let um = i64::from(between(random, CALIPERS.0, CALIPERS.1)) * 10;
+    hundredths(random, CALIPERS)
+}
+
+/// Returns a random thickness between two, in hundredths of a millimetre.
+fn hundredths(random: &mut Pcg64Mcg, (least, most): (u32, u32)) -> Size {
+    let um = i64::from(between(random, least, most)) * 10;
     Size::new(Length::from_um(um)).unwrap()
 }
 
@@ -83,10 +91,17 @@ pub(crate) fn random_given<'k>(random: &mut Pcg64Mcg, kind: &'k Kind) -> Given<'
     for parameter in kind.parameters {
         values.extend(random_value(random, parameter.kind).map(|value| (parameter.key, value)));
     }
+    // A slider is of one card and thin film; its sums hold for that, and most others would be refused.
+    let is_of_one_card = kind.name == "double-slider";
+    let first = is_of_one_card.then(|| (caliper_of(random), hundredths(random, FILMS)));
     let calipers = kind
         .pieces
         .iter()
-        .map(|piece| (*piece, caliper_of(random)))
+        .map(|piece| match (*piece, first) {
+            ("band", Some((_, film))) => (*piece, film),
+            (_, Some((card, _))) => (*piece, card),
+            (_, None) => (*piece, caliper_of(random)),
+        })
         .collect();
     Given {
         kind,
