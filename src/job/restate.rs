@@ -1,6 +1,7 @@
 //! A project in other units, proved to fold up with its new sizes.
 
 use std::cmp::Ordering;
+use std::iter::once;
 
 use super::check;
 use crate::diagnostic::{Diagnostic, Warned};
@@ -42,13 +43,15 @@ pub fn restate(
     };
     let mut first = None;
     for target in [target, finer] {
-        let best = load::restate(&project.text, &declared.value, target, &Choice::new());
-        for choice in choices(&best.ways) {
-            let restated = load::restate(&project.text, &declared.value, target, &choice);
-            let checked = check(new_name, &restated.text, assets, options);
-            let is_good = checked
-                .as_ref()
-                .is_ok_and(|new| keeps_outer_outside(&declared.value, &new.value));
+        let restated =
+            |choice: &Choice| load::restate(&project.text, &declared.value, target, choice);
+        let best = restated(&Choice::new());
+        let others = choices(&best.ways).into_iter().skip(1);
+        let others: Vec<Choice> = others.collect();
+        for restated in once(best).chain(others.iter().map(restated)) {
+            let checked = check(new_name, &restated.text, assets, options)
+                .and_then(|new| keeps_outer_outside(&declared.value, new));
+            let is_good = checked.is_ok();
             let tried = RestatedProject {
                 restated,
                 checked,
@@ -63,19 +66,36 @@ pub fn restate(
     Ok(first.expect("the best way is tried first"))
 }
 
-/// Whether of two pieces drawn by hand that slide along each other the larger one is still the larger.
-fn keeps_outer_outside(before: &Project, after: &Project) -> bool {
-    let drawn = before.assemblies.iter().zip(&after.assemblies);
-    let drawn = drawn.filter(|(a, _)| before.parts.iter().all(|part| part.id != a.id));
-    drawn
-        .flat_map(|(a, b)| {
-            a.joints
-                .iter()
-                .zip(&b.joints)
-                .map(move |(j, k)| (a, j, b, k))
-        })
+/// Refuses a project in which, of two pieces drawn by hand that slide along each other, the larger one is no longer the larger.
+fn keeps_outer_outside(
+    before: &Project,
+    after: Warned<Project>,
+) -> Result<Warned<Project>, Vec<Diagnostic>> {
+    let is_drawn = |a: &Assembly| before.parts.iter().all(|part| part.id != a.id);
+    let pairs = before.assemblies.iter().zip(&after.value.assemblies);
+    let slides = pairs.filter(|(a, _)| is_drawn(a)).flat_map(|(a, b)| {
+        let joints = a.joints.iter().zip(&b.joints);
+        joints.map(move |(old, new)| (a, old, b, new))
+    });
+    let turned: Vec<Diagnostic> = slides
         .filter(|(_, joint, _, _)| matches!(joint.kind, JointKind::Slide { .. }))
-        .all(|(a, joint, b, new)| larger(before, a, joint) == larger(after, b, new))
+        .filter(|(a, old, b, new)| larger(before, a, old) != larger(&after.value, b, new))
+        .map(|(_, _, b, new)| {
+            let member = |surface: &Surface| b.members[surface.member].name.as_str();
+            let (from, to) = (member(&new.from), member(&new.to));
+            let message = format!(
+                "rounded to these sizes, the smaller of \"{from}\" and \"{to}\" would be the larger"
+            );
+            Diagnostic::error("restate.outer", message)
+                .at(&new.origin)
+                .hint("take a finer --grid, or change one of their sizes by a step of the ruler")
+        })
+        .collect();
+    if turned.is_empty() {
+        Ok(after)
+    } else {
+        Err(turned)
+    }
 }
 
 /// Which of the two panels of a joint is wider, and which is higher.

@@ -49,15 +49,6 @@ impl Units {
         }
     }
 
-    /// The units that lengths are shown in.
-    #[must_use]
-    pub const fn of_style(style: LengthStyle) -> Self {
-        match style {
-            LengthStyle::InchFractions | LengthStyle::InchDecimals => Self::Inch,
-            LengthStyle::Millimetres => Self::Metric,
-        }
-    }
-
     const fn style(self) -> LengthStyle {
         match self {
             Self::Inch => LengthStyle::InchFractions,
