@@ -89,10 +89,7 @@ pub fn plan(
     planned
         .warnings
         .extend(plan::unplaced_errors(project, &planned.value));
-    let handout = handout::handout(project, &planned.value);
-    planned
-        .warnings
-        .extend(handout::warnings(project, &handout));
+    planned.warnings.extend(handout::warnings(project));
     sort_by_place(&mut planned.warnings);
     Ok(planned)
 }

@@ -1,6 +1,6 @@
 //! Scores that a maker will not manage: two in one place, or too near to each other or to an edge.
 
-use super::model::{Handout, PieceWork, Score};
+use super::model::{PieceWork, Score};
 use crate::diagnostic::Diagnostic;
 use crate::length::Length;
 use crate::project::{Axis, Maker, Project};
@@ -11,8 +11,9 @@ const LEAST: Length = Length::from_inch_fraction(1, 8);
 /// Returns a warning for each piece with scores that do not rise, or lie nearer than 1/8 in to an edge or to each other, where any of
 /// them is made by hand.
 #[must_use]
-pub fn warnings(project: &Project, handout: &Handout) -> Vec<Diagnostic> {
-    let works = handout.pieces.iter();
+pub fn warnings(project: &Project) -> Vec<Diagnostic> {
+    let works = super::piece_work::pieces(project);
+    let works = works.iter();
     works.flat_map(|work| of_piece(project, work)).collect()
 }
 

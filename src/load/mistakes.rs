@@ -107,7 +107,11 @@ impl<'a> Mistakes<'a> {
             let origin = found.origin.as_ref();
             found.code == code::KEY_MISSING
                 && origin.is_some_and(|origin| origin.key_path == table)
-                && names_key(&found.message, key)
+                // What is missing stands behind the table's name, which may hold the key as well.
+                && found
+                    .message
+                    .split_once(" has no ")
+                    .is_some_and(|(_, keys)| names_key(keys, key))
         };
         self.found.borrow_mut().retain(|found| !is_told(found));
         let mut slips = self.slips.borrow_mut();

@@ -221,7 +221,7 @@ fn the_makers_own_steps_tools_and_cautions_stand() {
 }
 
 fn warned(project: &Project) -> Vec<String> {
-    let found = warnings(project, &handed_out(project));
+    let found = warnings(project);
     found.into_iter().map(|d| d.message).collect()
 }
 

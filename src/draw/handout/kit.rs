@@ -4,14 +4,14 @@ use super::super::typeset::{
     Block, Cell, Letter, Look, Row, Table, WIDTH_MM, heading, paragraph, table,
 };
 use super::{MEASURE_MM, Told, section};
-use crate::handout::{KitListText, ShoppingRow, ShoppingText, kit_text};
+use crate::handout::{ShoppingRow, ShoppingText, kit_text};
 
 pub(super) fn blocks(told: Told<'_>, title: &str) -> Vec<Block> {
     let mut blocks = vec![heading(title, Letter::TITLE, WIDTH_MM)];
     blocks.extend(paragraph(&copies(told), Look::quiet(MEASURE_MM)));
     let text = kit_text(told.project, told.handout);
     blocks.extend(text.shopping.iter().flat_map(shopping));
-    blocks.extend(text.kit.iter().flat_map(kit_list));
+    blocks.extend(kit_list(told));
     blocks
 }
 
@@ -53,9 +53,41 @@ fn row(row: &ShoppingRow) -> Row {
     }
 }
 
-fn kit_list(text: &KitListText) -> Vec<Block> {
-    let mut blocks = vec![section(&text.heading)];
-    let lines = text.lines.iter();
-    blocks.extend(lines.flat_map(|line| paragraph(line, Look::body(MEASURE_MM))));
+/// The name of an edition, where the job has several.
+fn edition_name(told: Told<'_>, edition: usize) -> Option<&str> {
+    let name = told.project.editions.get(edition)?.name.as_str();
+    (!name.is_empty()).then_some(name)
+}
+
+fn kit_list(told: Told<'_>) -> Vec<Block> {
+    if told.handout.kit.is_empty() {
+        return Vec::new();
+    }
+    let has_editions = told.handout.kit.iter().any(|line| line.edition.is_some());
+    let rows = told.handout.kit.iter().map(|line| {
+        let edition = line.edition.and_then(|e| edition_name(told, e));
+        let mut cells = vec![
+            Cell::strong(&line.each),
+            Cell::plain(&line.name),
+            Cell::plain(line.of.as_deref().unwrap_or("")),
+        ];
+        if has_editions {
+            cells.push(Cell::plain(edition.unwrap_or("all")));
+        }
+        Row {
+            cells,
+            notes: Vec::new(),
+        }
+    });
+    let mut head = vec!["Each", "What", "Paper"];
+    if has_editions {
+        head.push("For");
+    }
+    let kit = Table {
+        head: head.into_iter().map(str::to_owned).collect(),
+        rows: rows.collect(),
+    };
+    let mut blocks = vec![section("Into each bag")];
+    blocks.extend(table(&kit, WIDTH_MM));
     blocks
 }
