@@ -195,12 +195,20 @@ fn supply_to_buy(project: &Project, bought: &SupplyBought) -> String {
             Some((each, _)) => format!("{n} x {}", each.display(project.job.lengths)),
             None => n.to_string(),
         },
-        (n, Some(Amount::Length(holds))) => format!(
-            "{} of {}",
-            counted(n, "pack"),
-            holds.display(project.job.lengths)
-        ),
+        (n, Some(Amount::Length(holds))) => {
+            format!("{} of {}", counted(n, "pack"), as_sold(project, holds))
+        }
         (n, Some(Amount::Count(holds))) => format!("{} of {holds}", counted(n, "pack")),
+    }
+}
+
+/// `120 in`; whole metres stay what they are sold as where they are no fraction of an inch.
+fn as_sold(project: &Project, holds: Length) -> String {
+    let metre = Length::from_mm(1000).nm();
+    if holds.nm() % metre == 0 && !holds.is_inch_fraction() {
+        format!("{} m", holds.nm() / metre)
+    } else {
+        holds.display(project.job.lengths)
     }
 }
 
