@@ -79,6 +79,7 @@ pub mod project;
 pub mod construct;
 pub mod fold;
 pub mod load;
+pub mod pattern;
 
 // Plan, and what lies on the table for it.
 pub mod handout;

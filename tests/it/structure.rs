@@ -25,7 +25,7 @@ const fn room(name: &'static str, layer: u8, siblings: &'static [&'static str]) 
 }
 
 /// Layers from the words at the bottom to the edge at the top.
-const ROOMS: [Room; 29] = [
+const ROOMS: [Room; 30] = [
     // Words: lengths and paper formats report mistakes, and a format is made of lengths.
     room("length", 0, &["diagnostic", "math"]),
     room("math", 0, &[]),
@@ -39,9 +39,10 @@ const ROOMS: [Room; 29] = [
     room("font", 1, &["geometry", "drawing"]),
     room("drawing", 1, &["geometry"]),
     room("project", 2, &[]),
-    // In: a part with a construction is expanded while it is loaded, and what goes round a thing is measured on it folded.
+    // In: a part with a construction is expanded while it is loaded, a pattern is drawn, and what goes round a thing is measured on it folded.
     room("construct", 3, &[]),
-    room("load", 3, &["construct", "fold"]),
+    room("pattern", 3, &[]),
+    room("load", 3, &["construct", "fold", "pattern"]),
     room("fold", 3, &[]),
     room("plan", 4, &[]),
     // What lies on the table follows from a finished plan.

@@ -1,0 +1,73 @@
+//! What a pattern is called, what it takes, and how it is drawn.
+
+use super::Field;
+use crate::drawing::Colour;
+
+/// One kind of pattern.
+#[derive(Debug, Clone, Copy)]
+pub struct Kind {
+    /// The word in project files, like `basket-weave`.
+    pub name: &'static str,
+    /// What people call it.
+    pub title: &'static str,
+    /// What it looks like, in one sentence for a list.
+    pub says: &'static str,
+    /// What [`Settings::repeat_mm`] is the length of, like `from stripe to stripe`.
+    pub repeat_is: &'static str,
+    /// The usual repeat, as typed in millimetres and in inches.
+    pub usual_repeat: (&'static str, &'static str),
+    /// What [`Settings::weight`] is the share of, like `of the repeat that is stripe`.
+    pub weight_is: &'static str,
+    /// The usual weight.
+    pub usual_weight: f64,
+    /// Least and greatest weight.
+    pub weights: (f64, f64),
+    /// Fewest and most colours, the ground counted.
+    pub colours: (usize, usize),
+    /// What else it takes.
+    pub takes: Takes,
+    /// Draws it.
+    pub draw: fn(&Settings) -> Result<Field, Refusal>,
+}
+
+/// What one kind takes that others do not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    /// Nothing.
+    Nothing,
+    /// A seed: another number scatters it anew.
+    Seed,
+    /// A list of threads.
+    Threads,
+    /// The maker's own words.
+    Words,
+}
+
+/// What a pattern is drawn from. Whoever makes them has seen to the limits that the [`Kind`] gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// After which length it comes again, in millimetres; [`Kind::repeat_is`] says from where to where.
+    pub repeat_mm: f64,
+    /// How heavy it is, from 0 to 1; [`Kind::weight_is`] says of what it is the share.
+    pub weight: f64,
+    /// The ground first, then what lies on it; as many as the kind takes.
+    pub colours: Vec<Colour>,
+    /// For scattered patterns; 0 elsewhere.
+    pub seed: u64,
+    /// Threads of one half of the list, from one turning point to the other: position in `colours`, and how many threads. Empty where the
+    /// kind takes none, or for its usual list.
+    pub threads: Vec<(usize, u32)>,
+    /// Lines of words; empty where the kind takes none, or for its usual words.
+    pub words: Vec<String>,
+}
+
+/// Why a pattern cannot be drawn like that.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    /// The key in project files that is to blame: `repeat`, `weight`, `colours`, `threads`, `words`.
+    pub key: &'static str,
+    /// What is wrong, with the number that is wrong and the right one; lower case, no full stop.
+    pub message: String,
+    /// What to type instead.
+    pub hint: String,
+}

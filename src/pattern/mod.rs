@@ -1,0 +1,26 @@
+//! Patterns drawn by code, as vectors at true size: stripes, checks, dots, leaves.
+//!
+//! [`KINDS`] lists them. A [`Kind`] draws a [`Field`] from [`Settings`]: a ground, and on it layers of motifs that come again in even steps.
+//! A field has no end; [`Layer::shifts`] says where its motifs lie on a given box. One file each.
+//!
+//! # The frame of a field
+//!
+//! Millimetres, y down, the origin where a repeat begins: the middle of the first stripe, the corner of the first square. A field stands
+//! upright; whoever lays it on paper turns and shifts it as a whole. Motifs are whole: what hangs over the edge of a repeat belongs to one
+//! repeat alone and is never cut there, so that no seam can show.
+
+mod field;
+mod kind;
+mod stripe;
+
+pub use field::{Field, Layer, REACH_MM, Steps};
+pub use kind::{Kind, Refusal, Settings, Takes};
+
+/// All patterns, in the order they are listed to people.
+pub const KINDS: &[&Kind] = &[&stripe::STRIPE];
+
+/// Returns the pattern of this name.
+#[must_use]
+pub fn named(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().copied().find(|kind| kind.name == name)
+}
