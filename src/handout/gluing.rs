@@ -20,7 +20,11 @@ pub(super) fn gluing(project: &Project) -> Vec<Glueing> {
                 continue;
             }
             known.push((index, key));
-            order.push(glueing(project, assembly, index, joint));
+            let next = glueing(project, assembly, index, joint);
+            // Two strips between the same two faces are glued in one go.
+            if order.last() != Some(&next) {
+                order.push(next);
+            }
         }
     }
     for (number, glueing) in (1..).zip(&mut order) {

@@ -112,6 +112,9 @@ fn what_a_cover_encloses_lies_there_before_it_is_glued_down() {
         .filter(|i| order[*i].ends_with(&format!("-> {band}")))
         .collect();
     assert_eq!(taped.len(), 2, "{order:#?}");
+    // Both rails of a frame go on the core in one go.
+    let each: std::collections::BTreeSet<&String> = order.iter().collect();
+    assert_eq!(each.len(), order.len(), "{order:#?}");
     // The band is closed before panels hang on it; covers close over all of that.
     assert!(taped.iter().all(|i| seam < *i), "{order:#?}");
     assert!(

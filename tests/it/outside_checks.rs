@@ -91,3 +91,34 @@ fn folded_corners_agree_with_shapely_and_scipy_to_a_micrometre() {
     python("folded.py", &["--self-test", file.to_str().unwrap()]);
     fs::remove_dir_all(folder).unwrap();
 }
+
+#[test]
+fn sizes_scores_and_counts_on_the_table_are_those_the_sheets_hold_in_every_edition() {
+    let folder = fresh_folder("handout-numbers");
+    let editions: [(&str, &[&str]); 3] = [
+        ("own", &[]),
+        ("inch", &["--units", "in"]),
+        ("metric", &["--units", "mm"]),
+    ];
+    for name in examples() {
+        for (edition, units) in editions {
+            let out = folder.join(format!("{name}-{edition}"));
+            fs::create_dir(&out).unwrap();
+            let (project, file) = (format!("examples/{name}"), out.join("plan.json"));
+            let mut arguments = vec!["plan", &project, "--out", file.to_str().unwrap()];
+            arguments.extend(units);
+            // What does not fit on its paper in other units is told by exit code 1; the rest is looked at.
+            let (code, result, talk) = parts(&sheetwright(&arguments));
+            assert!(
+                code <= 1 && file.exists(),
+                "{name} {edition}: {result}{talk}"
+            );
+            let caught = python(
+                "handout_numbers.py",
+                &["--self-test", out.to_str().unwrap()],
+            );
+            assert!(caught.contains("caught: one piece more"), "{caught}");
+        }
+    }
+    fs::remove_dir_all(folder).unwrap();
+}
