@@ -36,7 +36,7 @@ pub use leftover::{
     FromLeftover, Layout, Leftover, OnePiece, WholeCopies, leftover, leftover_pictures,
 };
 pub use new_project::{NEW_PROJECT, NewProject, Started, new_project};
-pub use restate::{RestatedProject, restate};
+pub use restate::{KEPT_WORDS, RestatedProject, restate};
 pub use scale::{ScaledProject, scale};
 
 /// Resolution of the sheet pictures: a letter sheet comes out 935 x 1210 pixels, whole on a screen and legible.

@@ -81,6 +81,20 @@ fn read_restated(
             report::show(&mistakes, &sources(&source, &overrides, &mistakes), format);
             WRONG
         })?;
+        let texts = Sources::from([(name.clone(), restated.restated.text.clone())]);
+        match &restated.checked {
+            Ok(checked) => {
+                let own = checked
+                    .warnings
+                    .iter()
+                    .filter(|d| d.code == job::KEPT_WORDS);
+                report::show(&own.cloned().collect::<Vec<_>>(), &texts, format);
+            }
+            Err(mistakes) => {
+                report::show(mistakes, &texts, format);
+                return Err(WRONG);
+            }
+        }
         (source.name, source.text) = (name, restated.restated.text);
     }
     Ok((source, overrides))

@@ -57,8 +57,7 @@ fn tell(made: &RestatedProject, out: &Path, name: &str, format: Format) -> u8 {
             report::result(&if code == DONE {
                 format!("wrote {}\n", out.display())
             } else {
-                "no way was found to round these sizes that still folds up: nothing is written; change the sizes named above in the project, or try a finer --grid\n"
-                    .to_owned()
+                "nothing is written\n".to_owned()
             });
         }
         Format::Json => {
@@ -79,8 +78,8 @@ fn tell(made: &RestatedProject, out: &Path, name: &str, format: Format) -> u8 {
 fn text(made: &RestatedProject) -> String {
     let changes = &made.restated.changes;
     if changes.is_empty() {
-        let units = made.target.units.name();
-        return format!("nothing to restate: the sizes are {units} already\n");
+        let units = made.target.units.noun();
+        return format!("nothing to restate: all sizes are in {units} already\n");
     }
     let line = |c: &SizeChange| format!("{}: {} {} -> {}\n", c.of, c.key, c.old, c.new);
     changes.iter().map(line).collect()

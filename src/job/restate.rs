@@ -4,13 +4,17 @@ use std::cmp::Ordering;
 use std::iter::once;
 
 use super::check;
-use crate::diagnostic::{Diagnostic, Warned};
-use crate::length::Length;
-use crate::load::{self, Assets, Choice, NamedText, Restated, Target};
+use crate::diagnostic::{Diagnostic, Severity, Warned};
+use crate::length::{Length, LengthStyle};
+use crate::load::{self, Assets, Choice, NamedText, Restated, Target, Units};
+use crate::plan;
 use crate::project::{Assembly, Joint, JointKind, Project, Surface};
 
 /// Most projects that are tried: each is read and folded once, a few milliseconds.
 const MOST_TRIALS: usize = 300;
+
+/// The code of what is said of steps whose words name lengths in other units.
+pub const KEPT_WORDS: &str = "restate.words";
 
 /// A project in other units, and what is to be said of it.
 #[derive(Debug, Clone)]
@@ -24,7 +28,8 @@ pub struct RestatedProject {
 }
 
 /// Restates a project; see [`load::restate`]. Where the new sizes do not fold up, other ways of rounding places are tried, the nearest first,
-/// then half the step; if none does, the best way's mistakes are returned. What went over another piece still does.
+/// then half the step; if none does, the best way's mistakes are returned, `restate.refused` before them. What went over another piece
+/// still does, and what fitted its paper still fits.
 ///
 /// # Errors
 ///
@@ -41,6 +46,7 @@ pub fn restate(
         grid: Length::from_nm(target.grid.nm() / 2),
         ..target
     };
+    let had_no_room = plan::too_large(&declared.value).len();
     let mut first = None;
     for target in [target, finer] {
         let restated =
@@ -50,7 +56,9 @@ pub fn restate(
         let others: Vec<Choice> = others.collect();
         for restated in once(best).chain(others.iter().map(restated)) {
             let checked = check(new_name, &restated.text, assets, options)
-                .and_then(|new| keeps_outer_outside(&declared.value, new));
+                .and_then(|new| keeps_outer_outside(&declared.value, new))
+                .and_then(|new| keeps_to_paper(had_no_room, new))
+                .map(|new| tells_kept_words(new, target.units));
             let is_good = checked.is_ok();
             let tried = RestatedProject {
                 restated,
@@ -63,7 +71,89 @@ pub fn restate(
             first.get_or_insert(tried);
         }
     }
-    Ok(first.expect("the best way is tried first"))
+    let mut best: RestatedProject = first.expect("the best way is tried first");
+    if let Err(mistakes) = &mut best.checked {
+        mistakes.insert(0, refused(&declared.value, target));
+    }
+    Ok(best)
+}
+
+/// Says that no way of rounding was good.
+fn refused(project: &Project, target: Target) -> Diagnostic {
+    let grid = target.grid.display(match target.units {
+        Units::Inch => LengthStyle::InchFractions,
+        Units::Metric => LengthStyle::Millimetres,
+    });
+    let message = format!(
+        "\"{}\" has no sizes in {} on a ruler of {grid} that fold up, slide and fit their paper as its own do",
+        project.job.name,
+        target.units.noun()
+    );
+    Diagnostic::error("restate.refused", message).hint(
+        "change what is named below in the project, or try a finer one: sheetwright restate ... --grid",
+    )
+}
+
+/// Refuses a project of which more pieces than before are too large for their paper.
+fn keeps_to_paper(
+    had_no_room: usize,
+    after: Warned<Project>,
+) -> Result<Warned<Project>, Vec<Diagnostic>> {
+    let too_large = plan::too_large(&after.value);
+    if too_large.len() <= had_no_room {
+        return Ok(after);
+    }
+    let error = |warning: Diagnostic| Diagnostic {
+        severity: Severity::Error,
+        ..warning
+    };
+    Err(too_large.into_iter().map(error).collect())
+}
+
+/// Warns of steps whose words still name lengths in other units: they are the maker's own and stay as they are.
+fn tells_kept_words(mut restated: Warned<Project>, units: Units) -> Warned<Project> {
+    let steps = (1..).zip(&restated.value.lesson.steps);
+    let told = steps.filter_map(|(number, step)| {
+        let length = kept_length(&step.text, units)?;
+        let message = format!(
+            "step {number} says \"{length}\", and words are not restated: they stay as they are in the {} edition",
+            units.name()
+        );
+        let hint = "write both, such as \"3/8 in (10 mm)\", or name the length by what it is, such as \"the width of the tape\"";
+        Some(Diagnostic::warning(KEPT_WORDS, message).at(&step.origin).hint(hint))
+    });
+    let told: Vec<Diagnostic> = told.collect();
+    restated.warnings.extend(told);
+    restated
+}
+
+/// The first length in other units than these, unless lengths in these stand there as well.
+fn kept_length(text: &str, units: Units) -> Option<String> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let bare = |word: &str| {
+        let ends = |c: char| c.is_ascii_punctuation();
+        word.trim_matches(ends).to_owned()
+    };
+    let is_number = |word: &str| {
+        let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+        word.split(['/', '.']).all(digits)
+    };
+    let lengths = words.windows(2).filter_map(|pair| {
+        let (number, unit) = (bare(pair[0]), bare(pair[1]));
+        let own = match unit.as_str() {
+            "in" | "inch" | "inches" => Units::Inch,
+            "mm" | "cm" => Units::Metric,
+            _ => return None,
+        };
+        // "3 in each bag" is no length, and "3 in wide" cannot be told from it: with "in" only a fraction is surely one.
+        let is_sure = own == Units::Metric || unit != "in" || number.contains(['/', '.']);
+        (is_number(&number) && is_sure).then(|| (own, format!("{number} {unit}")))
+    });
+    let lengths: Vec<(Units, String)> = lengths.collect();
+    if lengths.iter().any(|(own, _)| *own == units) {
+        return None;
+    }
+    lengths.into_iter().next().map(|(_, length)| length)
 }
 
 /// Refuses a project in which, of two pieces drawn by hand that slide along each other, the larger one is no longer the larger.
@@ -156,6 +246,28 @@ fn spread(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn lengths_in_other_units_are_heard_in_words() {
+        let heard = |text: &str| kept_length(text, Units::Metric);
+        assert_eq!(
+            heard("Stick its ends with 3/8 in of overlap."),
+            Some("3/8 in".into())
+        );
+        assert_eq!(
+            heard("Leave a gap (2.5 inches)."),
+            Some("2.5 inches".into())
+        );
+        for other in [
+            "Put 3 in each bag.",
+            "Press for 20 seconds.",
+            "Leave 3/8 in (10 mm).",
+        ] {
+            assert_eq!(heard(other), None, "{other}");
+        }
+        let inch = kept_length("If the card is thicker than 0.3 mm, ask.", Units::Inch);
+        assert_eq!(inch, Some("0.3 mm".into()));
+    }
 
     #[test]
     fn better_ways_of_all_pieces_are_tried_first_and_each_once() {

@@ -143,12 +143,13 @@ fn a_lid_that_would_jam_takes_the_next_size() {
     assert!(text.contains("at_x = \"4 15/16 in\""), "{text}");
 }
 
-/// A card of 8 1/2 x 5 1/2 in with a fold in its middle: 215.9 and 139.7 mm. Both panels were equal and stay so: 108 and 108, or 216.
+/// A card of 8 1/2 x 5 1/2 in with a fold in its middle, two to a letter sheet of 215.9 x 279.4 mm. Nearest would be 216 x 140 mm, which is
+/// wider than the sheet, and 2 x 140 mm is higher; so 139 mm. Both panels were equal and stay so: 107 and 107, since 107 and 108 are not.
 #[test]
 fn a_card_folds_in_its_middle_in_both_editions() {
     let (_, text) = restated("class-kit", Units::Metric);
-    assert!(text.contains("panels = [\"108 mm\", \"108 mm\"]"), "{text}");
-    assert!(text.contains("across = \"140 mm\""), "{text}");
+    assert!(text.contains("panels = [\"107 mm\", \"107 mm\"]"), "{text}");
+    assert!(text.contains("across = \"139 mm\""), "{text}");
     assert!(text.contains("reveal = \"3 mm\""), "{text}");
     // 1/2, 3, 3 and 2 1/2 in: places 12.7, 88.9, 165.1 and 228.6 mm; the equal faces stay equal.
     assert!(
@@ -173,7 +174,7 @@ fn the_verb_writes_a_file_once_and_other_verbs_take_units() {
     let (code, result, talk) = parts(&sheetwright(&arguments));
     assert_eq!(code, 0, "{result}{talk}");
     assert!(
-        result.contains("card: shape.across 5 1/2 in -> 140 mm\n"),
+        result.contains("card: shape.across 5 1/2 in -> 139 mm\n"),
         "{result}"
     );
     let (code, _, talk) = parts(&sheetwright(&arguments));

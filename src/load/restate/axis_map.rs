@@ -10,6 +10,9 @@ use crate::length::Length;
 /// Knots beyond which only the nearest steps are taken.
 const MOST_KNOTS: usize = 14;
 
+/// Steps of the ruler by which a piece may get smaller to keep to its paper.
+const MOST_SHRUNK: i64 = 3;
+
 /// Choices that are kept of all.
 const MOST_CHOICES: usize = 8;
 
@@ -43,14 +46,23 @@ impl AxisMap {
         }
     }
 
-    /// The ways to put knots on a ruler, the best first; never empty. `knots` rise and begin at 0.
-    pub(super) fn choices(knots: &[Length], step: Length) -> Vec<Self> {
+    /// The ways to put knots on a ruler, the best first; never empty. `knots` rise and begin at 0; the last one may go to `most` where the
+    /// paper ends, and whole pieces get smaller by a step or a few where rounding alone does not keep to that.
+    pub(super) fn choices(knots: &[Length], step: Length, most: Option<Length>) -> Vec<Self> {
         let knots = distinct(knots);
         let mut all = if knots.len() <= MOST_KNOTS {
             every_way(&knots, step)
         } else {
             Vec::new()
         };
+        let is_beyond = |new: &Vec<Length>| most.is_some_and(|most| new.last() > Some(&most));
+        if let Some(most) = most.filter(|_| all.iter().any(is_beyond)) {
+            let smaller = shrunk(&knots, step, most);
+            all.extend(smaller.iter().flat_map(|knots| every_way(knots, step)));
+            all.retain(|new| !is_beyond(new));
+            all.sort();
+            all.dedup();
+        }
         all.retain(|new| new.windows(2).all(|pair| pair[0] < pair[1]));
         all.sort_by_cached_key(|new| burden(&knots, new, step));
         all.truncate(MOST_CHOICES);
@@ -114,6 +126,20 @@ impl AxisMap {
             (_, _, None) => at,
         }
     }
+}
+
+/// Places of the same piece, smaller in proportion: its end on the last steps of the ruler that paper is left for.
+fn shrunk(knots: &[Length], step: Length, most: Length) -> Vec<Vec<Length>> {
+    let whole = knots.last().copied().unwrap_or(Length::ZERO);
+    let last = most.nm().div_euclid(step.nm());
+    let ends = (0..MOST_SHRUNK).map(|fewer| step * (last - fewer));
+    let along = |knot: &Length, end: Length| {
+        let part = i128::from(knot.nm()) * i128::from(end.nm()) / i128::from(whole.nm().max(1));
+        Length::from_nm(i64::try_from(part).unwrap_or(i64::MAX))
+    };
+    let ends = ends.filter(|end| *end > Length::ZERO && *end < whole);
+    ends.map(|end| knots.iter().map(|knot| along(knot, end)).collect())
+        .collect()
 }
 
 /// Places in order, each once.
@@ -185,7 +211,7 @@ mod tests {
         let knots: Vec<_> = (0..=6)
             .map(|n| Length::from_inch_fraction(25 * n, 16))
             .collect();
-        let map = &AxisMap::choices(&knots, Length::from_mm(1))[0];
+        let map = &AxisMap::choices(&knots, Length::from_mm(1), None)[0];
         let places = placed(map, &knots);
         for (old, new) in knots.iter().zip(&places) {
             assert!((*new - *old).nm().abs() < 1_000_000, "{old:?} -> {new:?}");
@@ -205,7 +231,7 @@ mod tests {
         let tray = um(&[0, 35_150, 125_450, 160_600]);
         let lid = um(&[0, 20_150, 112_250, 132_400]);
         let steps = |knots: &[Length], choice: usize| -> Vec<i64> {
-            let map = &AxisMap::choices(knots, step)[choice];
+            let map = &AxisMap::choices(knots, step, None)[choice];
             placed(map, knots)
                 .iter()
                 .map(|p| p.nm() / step.nm())
@@ -217,11 +243,27 @@ mod tests {
         assert_eq!(steps(&lid, 2), [0, 13, 70, 83]);
     }
 
+    /// A card of 8 1/2 in with its fold in the middle, 107.95 and 215.9 mm, on letter, 215.9 mm wide. 108 and 216 are nearest, but find no
+    /// paper; 107 or 108 and 215 are uneven; so 107 and 214.
+    #[test]
+    fn a_piece_that_fills_its_paper_gets_smaller_rather_than_larger() {
+        let knots = um(&[0, 107_950, 215_900]);
+        let step = Length::from_mm(1);
+        let ends = |most| {
+            let map = &AxisMap::choices(&knots, step, most)[0];
+            placed(map, &knots)
+        };
+        assert_eq!(ends(None), um(&[0, 108_000, 216_000]));
+        assert_eq!(ends(Some(knots[2])), um(&[0, 107_000, 214_000]));
+        // Paper that ends farther out changes nothing.
+        assert_eq!(ends(Some(Length::from_mm(216))), ends(None));
+    }
+
     #[test]
     fn places_between_knots_go_along_and_keep_their_distance_from_them() {
         let step = Length::from_mm(1);
         let knots = um(&[0, 31_750, 82_550]); // 1 1/4 in and 3 1/4 in: 32 and 83 mm are nearest
-        let map = &AxisMap::choices(&knots, step)[0];
+        let map = &AxisMap::choices(&knots, step, None)[0];
         assert_eq!(map.end(), Length::from_mm(83));
         // 3.175 mm before and after the knot at 32: 3 mm on either side.
         assert_eq!(placed(map, &um(&[28_575, 34_925])), um(&[29_000, 35_000]));

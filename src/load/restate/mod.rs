@@ -2,7 +2,8 @@
 //!
 //! [`restate`] gives every size of a project file that is in other units a round one. What belongs to the paper, to machines and to fits stays
 //! as it is. Only places are rounded, never widths between two, so that sums close; of several ways to do that a [`Choice`] takes one, and
-//! whoever calls tries another if the net then does not fold up. The text keeps its comments.
+//! whoever calls tries another if the net then does not fold up. Of a piece that filled its paper a sheet takes as many as before: rather than
+//! larger it gets smaller. The text keeps its comments.
 //!
 //! Reading order: `units` says what is easy in them, `axis_map` where places go, `work` gathers the changes, `shape` and `rules` say which key is
 //! what.
@@ -68,7 +69,7 @@ pub struct Restated {
 pub fn restate(text: &str, project: &Project, target: Target, choice: &Choice) -> Restated {
     let document = DeTable::parse(text).expect("the file was read before");
     let root = Node::root(document.get_ref());
-    let mut work = Work::new(target, choice);
+    let mut work = Work::new(target, choice, project);
     rules::project(&mut work, &root, project);
     Restated {
         text: edit(text, &work.retyped.edits),

@@ -34,7 +34,7 @@ pub(super) fn shape(work: &mut Work<'_>, table: &Named<'_>, piece: &Piece) -> Fr
 /// Where the places of a piece go that has a box and creases, and no more is known of.
 pub(super) fn frame_of(work: &mut Work<'_>, piece: &Piece) -> Frame {
     let (x, y) = knots(piece);
-    work.frame(&piece.id, &x, &y)
+    work.frame(piece, &x, &y)
 }
 
 /// The ends of its box and its level and upright lines, along x and y.

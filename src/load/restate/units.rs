@@ -32,6 +32,15 @@ impl Units {
         }
     }
 
+    /// What a length is in.
+    #[must_use]
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Self::Inch => "inches",
+            Self::Metric => "millimetres",
+        }
+    }
+
     /// The value of `show_lengths` for it.
     pub(super) const fn show_lengths(self) -> &'static str {
         match self {

@@ -5,13 +5,14 @@ use super::units::{nearest, nearest_size};
 use super::{Choice, Target};
 use crate::length::{Length, Parted};
 use crate::load::retyped::{Named, Retyped};
-use crate::project::Axis;
+use crate::project::{Axis, Piece, Project};
 
 /// The work done so far.
 #[derive(Debug)]
 pub(super) struct Work<'c> {
     pub(super) target: Target,
     choice: &'c Choice,
+    project: &'c Project,
     pub(super) retyped: Retyped,
     pub(super) ways: Choice,
 }
@@ -33,21 +34,24 @@ impl Frame {
 }
 
 impl<'c> Work<'c> {
-    pub(super) fn new(target: Target, choice: &'c Choice) -> Self {
+    pub(super) fn new(target: Target, choice: &'c Choice, project: &'c Project) -> Self {
         Self {
             target,
             choice,
+            project,
             retyped: Retyped::default(),
             ways: Choice::new(),
         }
     }
 
     /// Takes one of several ways to put a piece's places on the ruler.
-    pub(super) fn frame(&mut self, piece: &str, x: &[Length], y: &[Length]) -> Frame {
-        let all = [x, y].map(|knots| AxisMap::choices(knots, self.target.grid));
-        let taken = self.choice.get(piece).copied().unwrap_or_default();
+    pub(super) fn frame(&mut self, piece: &Piece, x: &[Length], y: &[Length]) -> Frame {
+        let most = most(self.project, piece);
+        let ways = |knots: &[Length], most| AxisMap::choices(knots, self.target.grid, most);
+        let all = [ways(x, most[0]), ways(y, most[1])];
+        let taken = self.choice.get(&piece.id).copied().unwrap_or_default();
         self.ways
-            .insert(piece.to_owned(), [all[0].len(), all[1].len()]);
+            .insert(piece.id.clone(), [all[0].len(), all[1].len()]);
         let take = |axis: usize| all[axis][taken[axis].min(all[axis].len() - 1)].clone();
         Frame {
             maps: [take(0), take(1)],
@@ -117,4 +121,25 @@ impl<'c> Work<'c> {
             }
         }
     }
+}
+
+/// How wide and high a piece may get, so that a sheet of its paper takes as many side by side and as many one below the other as before, the
+/// way round that takes more; `None` where it never fitted.
+fn most(project: &Project, piece: &Piece) -> [Option<Length>; 2] {
+    let bounds = piece.outline.bounds();
+    let sides = [bounds.width(), bounds.height()].map(Length::nearest_mm);
+    if sides.iter().any(|side| *side <= Length::ZERO) {
+        return [None, None];
+    }
+    let stock = &project.stocks[piece.stock];
+    let (width, height) = (stock.width.length(), stock.height.length());
+    let count = |paper: Length, side: Length| paper.nm() / side.nm();
+    let ways = [[width, height], [height, width]];
+    let counts = ways.map(|paper| [count(paper[0], sides[0]), count(paper[1], sides[1])]);
+    let better = usize::from(counts[1][0] * counts[1][1] > counts[0][0] * counts[0][1]);
+    let (paper, counts) = (ways[better], counts[better]);
+    [0, 1].map(|axis| {
+        let count = counts[axis];
+        (counts[0] * counts[1] > 0).then(|| Length::from_nm(paper[axis].nm() / count.max(1)))
+    })
 }
