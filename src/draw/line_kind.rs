@@ -20,6 +20,8 @@ pub(super) enum LineKind {
     Valley,
     Mountain,
     Line,
+    /// What a punch, a die or trimming flush takes away later.
+    Rough,
 }
 
 impl LineKind {
@@ -48,7 +50,12 @@ impl LineKind {
         match self {
             Self::Valley => Self::Mountain,
             Self::Mountain => Self::Valley,
-            Self::Cut | Self::Hole | Self::PartialCut | Self::Perforation | Self::Line => self,
+            Self::Cut
+            | Self::Hole
+            | Self::PartialCut
+            | Self::Perforation
+            | Self::Line
+            | Self::Rough => self,
         }
     }
 
@@ -62,6 +69,7 @@ impl LineKind {
             Self::Valley => "valley crease",
             Self::Mountain => "mountain crease",
             Self::Line => "drawn line",
+            Self::Rough => "cut first, larger",
         }
     }
 
@@ -76,7 +84,8 @@ impl LineKind {
             | Self::PartialCut
             | Self::Valley
             | Self::Mountain
-            | Self::Line => length_mm,
+            | Self::Line
+            | Self::Rough => length_mm,
         };
         let mut path = BezPath::new();
         let mut start_mm = 0.0;
@@ -99,6 +108,7 @@ impl LineKind {
             Self::Valley => (0.25, &[2.0, 1.2]),
             Self::Mountain => (0.25, &[4.0, 0.9, 0.5, 0.9]),
             Self::Line => (0.12, &[]),
+            Self::Rough => (0.15, &[1.0, 1.0]),
         };
         Stroke {
             dash_mm: dash_mm.to_vec(),
@@ -118,6 +128,7 @@ impl LineKind {
             Self::Valley => Colour::rgb(0x2f, 0x68, 0x80),
             Self::Mountain => Colour::rgb(0x3d, 0x6b, 0x4a),
             Self::Line => Colour::rgb(0x5f, 0x5f, 0x66),
+            Self::Rough => Colour::rgb(0x55, 0x60, 0x40),
         }
     }
 }
@@ -126,7 +137,7 @@ impl LineKind {
 mod tests {
     use super::*;
 
-    const ALL: [LineKind; 7] = [
+    const ALL: [LineKind; 8] = [
         LineKind::Cut,
         LineKind::Hole,
         LineKind::PartialCut,
@@ -134,6 +145,7 @@ mod tests {
         LineKind::Valley,
         LineKind::Mountain,
         LineKind::Line,
+        LineKind::Rough,
     ];
 
     /// Widths are told apart on paper if one is at least this many times the other (common practice, no source: the line groups of

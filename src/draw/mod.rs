@@ -5,7 +5,7 @@
 //! pieces at their true size, `handout` sets the pages that lie on the maker's table, with `typeset`. They are put together from `artwork`, `furniture`
 //! (marks and ticks), `trims` (a trimmer's cuts), `caption`, `legend`, `leftover` and `name`; `cut_list` says the cuts in words; `mark`
 //! and `line_kind` say what a register mark and each kind of line look like,
-//! `text` measures words and `words` chooses them.
+//! `treated` what is hatched, `text` measures words and `words` chooses them.
 
 mod artwork;
 mod caption;
@@ -25,6 +25,7 @@ mod print;
 mod proof;
 mod template;
 mod text;
+mod treated;
 mod trims;
 mod typeset;
 mod words;

@@ -128,7 +128,10 @@ impl AsShown<'_> {
             on: self.piece_id(layer.on),
             panel: layer.panel.clone(),
             shows: layer.shows.map(|side| self.shown(side)),
-            standoff: self.shown(layer.standoff),
+            standoff: ShownLength {
+                mm: layer.standoff.to_mm(),
+                text: layer.standoff.told(self.style),
+            },
             trim_flush: layer.trim_flush,
         }
     }

@@ -2,6 +2,7 @@
 
 use super::kit::{of_edition, title};
 use super::money::sums;
+use super::words::sheet_name;
 use super::{BagLabels, Bought, Cost, Handout, KitLine, Outlay, ShoppingList, SupplyBought};
 use crate::diagnostic::counted;
 use crate::length::Length;
@@ -121,9 +122,11 @@ fn paper_row(project: &Project, bought: &Bought) -> ShoppingRow {
     let stock = &project.stocks[bought.stock];
     let show = |length: Length| length.display(project.job.lengths);
     let (width, height) = (show(stock.width.length()), show(stock.height.length()));
+    let sheet = sheet_name(stock, project.job.lengths)
+        .map_or_else(|| format!("{width} x {height}"), str::to_owned);
     let whole = bought.takes.saturating_add(bought.lacks);
     ShoppingRow {
-        what: format!("{}, {width} x {height}", stock.name),
+        what: format!("{}, {sheet}", stock.name),
         needs: both(whole, bought.offcuts),
         there: match (bought.on_hand, bought.offcuts) {
             (0, 0) => String::new(),

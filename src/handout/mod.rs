@@ -44,6 +44,7 @@ pub use model::{
     PieceWork, Score, ShoppingList, SupplyBought, TreatedWork, WorkStep,
 };
 pub use shopping_entry::{bags_entry, cost_entry, shopping_entries};
+pub use words::sheet_name;
 
 pub use describe::entry;
 pub use model::axis_of;

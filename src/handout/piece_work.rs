@@ -59,10 +59,19 @@ fn sizes(piece: &Piece) -> ((Length, Length), Option<(Length, Length)>) {
 
 fn box_size(outline: &Outline) -> (Length, Length) {
     let bounds = outline.bounds();
-    (
-        Length::nearest_mm(bounds.width()),
-        Length::nearest_mm(bounds.height()),
-    )
+    (side(bounds.width()), side(bounds.height()))
+}
+
+/// A side of a box. The boxes of curves are right to a fraction of a micrometre; a size that was meant so lies on a ruler.
+fn side(side_mm: f64) -> Length {
+    let side = Length::nearest_mm(side_mm);
+    let steps = [Length::from_inch_fraction(1, 64), Length::from_um(10)];
+    let on_ruler = steps.map(|step| {
+        let count = (side.nm() + step.nm() / 2).div_euclid(step.nm());
+        step * count
+    });
+    let is_meant = |ruler: &Length| (*ruler - side).abs() < Length::from_um(1);
+    on_ruler.into_iter().find(is_meant).unwrap_or(side)
 }
 
 /// How many all wanted copies need.

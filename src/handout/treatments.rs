@@ -50,8 +50,8 @@ fn in_words(project: &Project, treatment: &Treatment) -> String {
         }
     };
     if let Some(note) = &treatment.note {
-        text.push_str(": ");
-        text.push_str(note);
+        text.push_str(". ");
+        text.push_str(&words::sentence(note));
     }
     text
 }
@@ -63,7 +63,7 @@ fn place(place: &TreatedPlace) -> String {
             let names: Vec<String> = names.iter().map(|name| words::panel(name)).collect();
             listed(&names)
         }
-        TreatedPlace::Area(_) => "the area that is drawn".to_owned(),
+        TreatedPlace::Area(_) => "the hatched area".to_owned(),
     }
 }
 
@@ -73,7 +73,7 @@ fn embossing(project: &Project, how: &Embossing) -> String {
     for (i, edge) in how.goes_in.iter().enumerate() {
         let edge = edge.name();
         text.push_str(&match i {
-            0 => format!(", {edge} edge in first"),
+            0 => format!(", the {edge} edge in first"),
             _ => format!(", then the {edge} edge"),
         });
     }

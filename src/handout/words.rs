@@ -1,7 +1,8 @@
 //! Names and lists as people read them.
 
 use crate::length::{Length, LengthStyle};
-use crate::project::{Piece, Project};
+use crate::paper;
+use crate::project::{Piece, Project, Stock};
 
 /// Returns the name of a panel as it is read: `panel 2` where it is only a number.
 pub(super) fn panel(name: &str) -> String {
@@ -20,6 +21,19 @@ pub(super) fn piece(project: &Project, piece: &Piece) -> String {
     } else {
         piece.name.clone()
     }
+}
+
+/// Returns the name of a sheet's format where its sides are no round sizes in these units: `A4` among inches.
+#[must_use]
+pub fn sheet_name(stock: &Stock, style: LengthStyle) -> Option<&'static str> {
+    let step = match style {
+        LengthStyle::InchFractions | LengthStyle::InchDecimals => Length::from_inch_fraction(1, 16),
+        LengthStyle::Millimetres => Length::from_um(100),
+    };
+    let sides = [stock.width.length(), stock.height.length()];
+    let is_round = sides.iter().all(|side| side.nm() % step.nm() == 0);
+    let format = paper::find(&stock.format).filter(|_| !is_round)?;
+    format.common_names().first().map(String::as_str)
 }
 
 /// Returns `100.6 mm x 80.6 mm`.

@@ -154,7 +154,7 @@ impl Plates {
         let show = |size: Size| table.mistakes().show(size.length());
         let twice = table.mistakes().show(self.deep.length() * 2);
         format!(
-            "no way in does: paper up to {} wide goes in, and two passes from opposite edges meet up to {twice}; emboss fewer panels, or \
+            "no order of edges covers it: paper up to {} wide goes in, and two passes from opposite edges meet up to {twice}; emboss fewer panels, or \
              take plates larger than {} x {}",
             show(self.across),
             show(self.across),

@@ -149,7 +149,7 @@ fn refuse_beyond(table: &Table<'_>, tool: &Tool, own: Rect, rough: Rect) -> Opti
                 return Some(());
             }
             let message = format!(
-                "\"{}\" reaches {} in from an edge, and the far side of the shape is {} from the nearest one, the {} edge",
+                "\"{}\" reaches {} from an edge, and the far side of the shape is {} from the nearest one, the {} edge",
                 tool.id,
                 table.mistakes().show(reach.length()),
                 show(needs_mm),

@@ -347,7 +347,7 @@ fn creases_across_what_is_embossed_are_made_again() {
     assert_eq!(
         words,
         [
-            "emboss front, back, left and right with the leaf plate, left edge in first, then the right edge, top of the \
+            "emboss front, back, left and right with the leaf plate, the left edge in first, then the right edge, top of the \
           pattern towards the piece's top edge"
         ]
     );

@@ -53,13 +53,13 @@ def pair(text):
 def cut_list(lines):
     """By letter: name, count and size of each piece."""
     found = {}
-    for (letter, name, count, size, *_), below in rows(lines, ["", "Piece", "How many", "Width x height", "Paper", "Front"]):
+    for (letter, name, count, _, size, _), below in rows(lines, ["", "Piece", "How many", "Paper", "Width x height", "Front"]):
         notes = " ".join(text for _, text in below)
         rough = re.search(rf"cut to (.+? x .+? (?:in|mm)) first", notes)
         have = re.search(r"(\d+) of the (\d+) for all copies are there already", notes)
         found[letter] = {
             "name": name,
-            "per_copy": int(match(r"(\d+) of", count)[1]),
+            "per_copy": int(match(r"(\d+)", count)[1]),
             "size": pair(size),
             "rough": pair(rough[1]) if rough else None,
             "is_rectangle": "not a rectangle" not in notes,
@@ -119,7 +119,7 @@ def scoring_list(lines):
     found = {}
     for heading, below in split(lines, SUBHEADING_EM):
         letter, name = match(r"([A-Z]+) (.+)", heading).groups()
-        face = match(r"(.+) this face up while scoring: (front|back)(?: \(.+\))?", str(below[0]))
+        face = match(r"Score it with this face up: (front|back)(?: \(.+\))?\.", str(below[0]))
         head = ["Score", "Set", "Fold", "To", "Times"]
         table = rows(below, head) or rows(below, [*head, "Board"])
         scores, turned = [], None
@@ -129,7 +129,7 @@ def scoring_list(lines):
             turn = re.search(rf"Turn the piece, the same face up: now the ({EDGES}) edge lies at the fence", notes)
             turned = turn[1] if turn else None
         free = any(str(line).startswith("Not all creases lie along an edge") for line in below)
-        found[letter] = {"name": name, "faces": (face[1], face[2]), "by_fence": not free, "scores": scores}
+        found[letter] = {"name": name, "face": face[1], "by_fence": not free, "scores": scores}
     return found
 
 
@@ -153,9 +153,10 @@ def layer(text):
 
 
 def glueing(text):
-    pattern = r"(\d+)\. glue (.+) \((front|back)\) (on|behind) (.+) \((front|back)\)"
-    number, *rest = match(pattern, text).groups()
-    return {"number": int(number), **dict(zip(["from", "from_face", "way", "to", "to_face"], rest))}
+    pattern = r"(\d+)\. (?:(.+): )?glue the (front|back) of (.+) to the (front|back) of (.+)"
+    number, of, from_face, own, to_face, to = match(pattern, text).groups()
+    own, to = [f"{of}, {panel}" if of else panel for panel in (own, to)]
+    return {"number": int(number), "from": own, "from_face": from_face, "to": to, "to_face": to_face}
 
 
 def steps(lines, margin):
@@ -184,9 +185,15 @@ def read_instructions(path):
         "steps": steps(parts.get("Steps", []), margin),
         "cautions": [text for line in parts.get("Please mind", []) if (text := str(line).lower()) in CAUTIONS],
         "gluing": [glueing(text) for text in items(parts.get("Gluing order", []), margin)],
-        "tools": [str(line) for below in tools for line in below],
+        "tools": [text for below in tools for text in in_columns(below)],
         **cost(parts.get("Cost", [])),
     }
+
+
+def in_columns(lines):
+    """Words side by side, read down each column."""
+    cells = [cell for line in lines for cell in line.cells()]
+    return [text for _, text in sorted(cells, key=lambda cell: round(cell[0]))]
 
 
 def cost(lines):
@@ -276,7 +283,8 @@ def compare_piece(diff, page, letter, entry):
     diff.same(f"{name}, rectangle", row["is_rectangle"], entry["is_rectangle"])
     diff.same(f"{name}, there already", row["have"], (entry["have"], entry["wanted"]) if entry["have"] else None)
     diff.same(f"{name}, face drawn", drawing["face"], entry["scored_face"])
-    for side in entry["size"]:
+    # What is cut first and larger is drawn and measured as it is cut.
+    for side in entry.get("rough", entry["size"]):
         diff.same(f"{name}, {side['text']} at its drawing", side["text"] in drawing["cells"], True)
     for score in entry["scores"]:
         told = is_beside(drawing, score["number"], score["at"]["text"])
@@ -286,7 +294,7 @@ def compare_piece(diff, page, letter, entry):
         diff.same(f"{name}, in the scoring list", told is not None, True)
     if told:
         diff.same(f"{name}, named there", told["name"], name)
-        diff.same(f"{name}, face up", told["faces"], (name, entry["scored_face"]))
+        diff.same(f"{name}, face up", told["face"], entry["scored_face"])
         diff.same(f"{name}, by fence", told["by_fence"], entry["by_fence"])
         diff.same(f"{name}, scores", [s["number"] for s in told["scores"]], [s["number"] for s in entry["scores"]])
         before = None
@@ -325,19 +333,22 @@ def compare_layer(diff, told, letter, entry, by_letter, letter_of):
     diff.same(f"{letter} in the layers", told["name"], name)
     diff.same(f"{name}, on", told["below"], letter_of[layer["on"]])
     on = by_letter[letter_of[layer["on"]]]["name"]
-    diff.same(f"{name}, on", told["on"], f"{on}, {layer['panel']}" if layer.get("panel") else on)
+    diff.same(f"{name}, on", told["on"], f"{on}, {panel_name(layer['panel'])}" if layer.get("panel") else on)
     diff.lengths(f"{name}, what shows around it", told["shows"], layer["shows"])
     flat = layer["standoff"]["mm"] == 0
     diff.lengths(f"{name}, above it", [told["standoff"]] if told["standoff"] else [], [] if flat else [layer["standoff"]])
     diff.same(f"{name}, trimmed flush", told["trim_flush"], layer["trim_flush"])
 
 
+def panel_name(panel):
+    return f"panel {panel}" if panel.isdigit() else panel
+
+
 def compare_work(diff, page, handout):
     planned = [{key: g[key] for key in ("number", "from", "from_face", "to", "to_face")} for g in handout["gluing"]]
-    ways = {"front": "on", "back": "behind"}
     diff.same("how many are glued", len(page["gluing"]), len(planned))
     for told, own in zip(page["gluing"], planned):
-        diff.same(f"gluing {own['number']}", told, {**own, "way": ways[own["to_face"]]})
+        diff.same(f"gluing {own['number']}", told, own)
     diff.same("how many steps", len(page["steps"]), len(handout["steps"]))
     for told, own in zip(page["steps"], handout["steps"]):
         planned = {key: own[key] for key in ("number", "when", "minutes")}

@@ -45,7 +45,8 @@ fn edge(path: BezPath, kind: LineKind) -> Vec<Item> {
         | LineKind::Hole
         | LineKind::PartialCut
         | LineKind::Perforation
-        | LineKind::Line => vec![line],
+        | LineKind::Line
+        | LineKind::Rough => vec![line],
     }
 }
 

@@ -9,7 +9,7 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     if told.handout.pieces.is_empty() {
         return Vec::new();
     }
-    let head = ["", "Piece", "How many", "Width x height", "Paper", "Front"];
+    let head = ["", "Piece", "How many", "Paper", "Width x height", "Front"];
     let cut_list = Table {
         head: head.map(str::to_owned).to_vec(),
         rows: told.handout.pieces.iter().map(|w| row(told, w)).collect(),
@@ -27,9 +27,9 @@ fn row(told: Told<'_>, work: &PieceWork) -> Row {
         cells: vec![
             Cell::strong(told.letter(work.piece)),
             Cell::strong(&piece.name),
-            Cell::plain(format!("{} of", work.per_copy)),
-            Cell::plain(words::size(work.size, told.handout.style)),
+            Cell::plain(work.per_copy.to_string()),
             Cell::plain(&stock.name),
+            Cell::plain(words::size(work.size, told.handout.style)),
             Cell::plain(front.unwrap_or_else(|| "either side".to_owned())),
         ],
         notes: notes(told, work),

@@ -14,11 +14,20 @@ const PICTURE_MM: (f64, f64) = (84.0, 66.0);
 const ROW_HEIGHT_MM: f64 = 52.0;
 const IN_ROW: usize = 3;
 const BETWEEN_MM: f64 = 6.0;
+/// Most flat pieces that are shown beside the words.
+const MOST_BESIDE: usize = 3;
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let mut blocks = vec![heading(&title(told.project), Letter::TITLE, WIDTH_MM)];
+    let project = told.project;
+    let has_many = project.assemblies.is_empty() && project.lesson.photo.is_none();
     let pictures = picture::finished(told, PICTURE_MM);
     match &pictures[..] {
+        [_] if has_many && bases(project) > MOST_BESIDE => {
+            blocks.extend(about(project, MEASURE_MM));
+            let wide = picture::finished(told, (WIDTH_MM, ROW_HEIGHT_MM));
+            blocks.extend(wide.into_iter().map(|picture| picture.before(4.0)));
+        }
         [one] => {
             let words = about(told.project, WORDS_MM);
             blocks.extend(beside(words, one, WIDTH_MM - PICTURE_MM.0));
@@ -29,6 +38,11 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         }
     }
     blocks
+}
+
+/// How many pieces lie on no other.
+fn bases(project: &Project) -> usize {
+    project.pieces.iter().filter(|p| p.mount.is_none()).count()
 }
 
 /// Pictures in rows; nothing where there are none.

@@ -20,7 +20,8 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     for work in &told.handout.pieces {
         let piece = told.piece(work);
         kinds.extend(line_kinds(piece, work.scored_face));
-        hatches.extend(treated(told, work).into_iter().map(|t| t.hatch));
+        kinds.extend(piece.finish.as_ref().map(|_| LineKind::Rough));
+        hatches.extend(treated(told, work).into_iter().map(|t| t.0));
     }
     kinds.sort_unstable();
     kinds.dedup();
@@ -32,8 +33,8 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     if told.handout.pieces.iter().any(|w| !w.scores.is_empty()) {
         blocks.push(entry(Vec::new(), lengths));
     }
-    let count = blocks.len();
-    for block in blocks.iter_mut().take(count.saturating_sub(1)) {
+    // A key stands on the page of the first drawing.
+    for block in &mut blocks {
         block.keeps_next = true;
     }
     blocks
@@ -54,7 +55,8 @@ fn line_entry(kind: LineKind) -> Block {
         | LineKind::Hole
         | LineKind::PartialCut
         | LineKind::Perforation
-        | LineKind::Line => kind.label().to_owned(),
+        | LineKind::Line
+        | LineKind::Rough => kind.label().to_owned(),
     };
     entry(vec![sample(kind, middle, SAMPLE_MM)], &text)
 }

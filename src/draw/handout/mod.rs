@@ -82,8 +82,8 @@ pub(super) fn instructions(project: &Project, plan: &JobPlan, handout: &Handout)
         scores::blocks(told),
         together::layers(told),
         steps::blocks(told),
-        cautions::blocks(told),
         together::gluing(told),
+        cautions::blocks(told),
         cost::blocks(told),
         rule::blocks(),
     ];

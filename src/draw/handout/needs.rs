@@ -1,10 +1,17 @@
 //! What to have at hand: paper, other things, tools.
 
-use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
+use super::super::typeset::{
+    Block, Cell, INK, Letter, Look, Row, Table, WIDTH_MM, line_of_text, paragraph, stack, table,
+};
 use super::{MEASURE_MM, Told, section, subsection, words};
 use crate::diagnostic::listed;
+use crate::handout::sheet_name;
 use crate::length::{Length, LengthStyle};
 use crate::project::{Need, Stock, Supply};
+
+/// Between two columns of tools, and how many go into columns.
+const COLUMN_GAP_MM: f64 = 6.0;
+const MOST_IN_COLUMNS: usize = 20;
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let mut blocks = vec![section("What you need")];
@@ -20,12 +27,28 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     }
     if !told.handout.tools.is_empty() {
         blocks.push(subsection("Tools"));
-        for tool in &told.handout.tools {
-            let lines = paragraph(tool, Look::body(MEASURE_MM));
-            blocks.extend(lines);
-        }
+        blocks.extend(tools(told));
     }
     blocks
+}
+
+/// Tools in two columns that stay on one page; long names or many of them one below the other.
+fn tools(told: Told<'_>) -> Vec<Block> {
+    let tools = &told.handout.tools;
+    let column_mm = WIDTH_MM / 2.0;
+    let is_short = |tool: &String| Letter::BODY.width_mm(tool) <= column_mm - COLUMN_GAP_MM;
+    let line = |tool: &String| line_of_text(tool, Letter::BODY, INK);
+    if tools.len() > MOST_IN_COLUMNS || !tools.iter().all(is_short) {
+        let lines = tools.iter();
+        return lines
+            .flat_map(|tool| paragraph(tool, Look::body(MEASURE_MM)))
+            .collect();
+    }
+    let (left, right) = tools.split_at(tools.len().div_ceil(2));
+    let mut whole = stack(left.iter().map(line).collect());
+    let right = stack(right.iter().map(line).collect());
+    whole.items.extend(right.indented(column_mm).items);
+    vec![whole]
 }
 
 /// Every paper that pieces are made of, with those that other editions take instead.
@@ -72,17 +95,22 @@ fn paper(told: Told<'_>, stock: usize) -> Row {
     if !only.is_empty() {
         notes.push(format!("for {} only", listed(&only)));
     }
-    let size = (declared.width.length(), declared.height.length());
     Row {
         cells: vec![
             Cell::strong(&declared.name),
-            Cell::plain(words::size(size, style)),
+            Cell::plain(sheet(declared, style)),
             Cell::plain(thickness(declared, told)),
             Cell::plain(letters.unwrap_or_default().join(", ")),
             Cell::plain(sheets(told, stock, copies)),
         ],
         notes,
     }
+}
+
+/// A sheet by its size, or by its name where that is no round size in these units.
+fn sheet(stock: &Stock, style: LengthStyle) -> String {
+    let size = (stock.width.length(), stock.height.length());
+    sheet_name(stock, style).map_or_else(|| words::size(size, style), str::to_owned)
 }
 
 fn thickness(stock: &Stock, told: Told<'_>) -> String {
@@ -119,7 +147,7 @@ fn sheets(told: Told<'_>, stock: usize, copies: u32) -> String {
     };
     match copies {
         1 => format!("{whole}{besides}"),
-        _ => format!("{whole}{besides} for {copies}"),
+        _ => format!("{whole}{besides} for {copies} copies"),
     }
 }
 

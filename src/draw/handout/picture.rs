@@ -1,6 +1,6 @@
 //! Pictures of the finished object, of single objects and of pieces, scaled into a box.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Size};
 
 use super::super::line_kind::LineKind;
 use super::super::typeset::{Block, GREY, INK, Letter, moved, wrapped};
@@ -9,12 +9,17 @@ use super::Told;
 use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint, Stroke, Tag};
 use crate::fold;
 use crate::plan;
-use crate::project::{Face, Project};
+use crate::project::{Face, Piece, Project};
 
 /// Below a picture, to the baseline box of its words.
 const DROP_MM: f64 = 1.0;
 /// Width of the outline of a flat piece.
 const EDGE_MM: f64 = 0.3;
+/// Between flat pieces, the factor from one scale that is tried to the next, and where trying ends.
+const BETWEEN_MM: f64 = 5.0;
+const SCALE_STEP: f64 = 0.95;
+const LEAST_SCALE: f64 = 1e-3;
+const ROUNDING_MM: f64 = 1e-6;
 
 /// Pictures of all assemblies, each made once; `None` for one that cannot be folded.
 #[derive(Debug, Default)]
@@ -35,7 +40,7 @@ impl Objects {
     }
 }
 
-/// The finished object: the maker's own photo; else every assembly with its name; else the first piece that lies on no other.
+/// The finished object: the maker's own photo; else every assembly with its name; else all pieces that lie on no other.
 pub(super) fn finished(told: Told<'_>, room: (f64, f64)) -> Vec<Block> {
     if let Some(photo) = told.project.lesson.photo {
         return vec![photograph(told, photo, room)];
@@ -46,7 +51,7 @@ pub(super) fn finished(told: Told<'_>, room: (f64, f64)) -> Vec<Block> {
         .filter_map(|i| object(told, i, room, with_names))
         .collect();
     if pictures.is_empty() {
-        return flat(told.project, room).into_iter().collect();
+        return flat(told.project, room);
     }
     pictures
 }
@@ -109,23 +114,71 @@ pub(super) fn piece(told: Told<'_>, piece: usize, room: (f64, f64)) -> Block {
     block
 }
 
-/// The first piece that lies on no other, flat, with its artwork and all that is mounted on it.
-fn flat(project: &Project, room: (f64, f64)) -> Option<Block> {
-    let base = project.pieces.iter().position(|p| p.mount.is_none())?;
-    let mut items = Vec::new();
-    add_flat(project, base, Affine::IDENTITY, &mut items);
-    let filled = project.pieces[base].outline.bounds();
-    let block = scaled(&Drawing { items }, filled, room);
-    let id = project.pieces[base].id.clone();
-    Some(Block {
-        items: vec![tagged("flat-picture", id, block.items)],
-        ..block
-    })
+/// All pieces that lie on no other, flat, with their artwork and all that is mounted on them, to one scale in rows of this width.
+fn flat(project: &Project, room: (f64, f64)) -> Vec<Block> {
+    let bases = project.pieces.iter().enumerate();
+    let bases = bases.filter(|(_, p)| p.mount.is_none());
+    let bases: Vec<(usize, Rect)> = bases.map(|(i, p)| (i, finished_box(p))).collect();
+    let sizes: Vec<Size> = bases.iter().map(|(_, filled)| filled.size()).collect();
+    let Some((scale, corners, height_mm)) = in_rows(&sizes, room) else {
+        return Vec::new();
+    };
+    let pictures = bases.iter().zip(corners).map(|((piece, filled), corner)| {
+        let mut items = Vec::new();
+        add_flat(project, *piece, Affine::IDENTITY, scale, &mut items);
+        let map = Affine::translate(corner.to_vec2())
+            * Affine::scale(scale)
+            * Affine::translate(-filled.origin().to_vec2());
+        let id = project.pieces[*piece].id.clone();
+        tagged("flat-picture", id, moved(&Drawing { items }, map).items)
+    });
+    vec![Block::new(pictures.collect(), height_mm)]
 }
 
-fn add_flat(project: &Project, piece: usize, to_picture: Affine, items: &mut Vec<Item>) {
+/// The box of a piece as it is in the end.
+fn finished_box(piece: &Piece) -> Rect {
+    let finished = piece.finish.as_ref().map(|f| &f.finished);
+    finished.unwrap_or(&piece.outline).bounds()
+}
+
+/// The largest scale, of those tried, at which boxes fit into the room in rows; their top left corners, and the height they take.
+fn in_rows(sizes: &[Size], room: (f64, f64)) -> Option<(f64, Vec<Point>, f64)> {
+    let widest = sizes.iter().map(|s| s.width).fold(0.0, f64::max);
+    let highest = sizes.iter().map(|s| s.height).fold(0.0, f64::max);
+    if widest <= 0.0 || highest <= 0.0 {
+        return None;
+    }
+    let mut scale = (room.0 / widest).min(room.1 / highest);
+    loop {
+        let (mut corners, mut x_mm, mut y_mm, mut row_mm) = (Vec::new(), 0.0, 0.0, 0.0_f64);
+        for size in sizes {
+            let own = *size * scale;
+            if x_mm > 0.0 && x_mm + own.width > room.0 + ROUNDING_MM {
+                x_mm = 0.0;
+                y_mm += row_mm + BETWEEN_MM;
+                row_mm = 0.0;
+            }
+            corners.push(Point::new(x_mm, y_mm));
+            x_mm += own.width + BETWEEN_MM;
+            row_mm = row_mm.max(own.height);
+        }
+        if y_mm + row_mm <= room.1 + ROUNDING_MM || scale < LEAST_SCALE {
+            return Some((scale, corners, y_mm + row_mm));
+        }
+        scale *= SCALE_STEP;
+    }
+}
+
+fn add_flat(
+    project: &Project,
+    piece: usize,
+    to_picture: Affine,
+    scale: f64,
+    items: &mut Vec<Item>,
+) {
     let declared = &project.pieces[piece];
-    let path = to_picture * declared.outline.path();
+    let finished = declared.finish.as_ref().map(|f| &f.finished);
+    let path = to_picture * finished.unwrap_or(&declared.outline).path();
     let mut inner = vec![Item::Fill {
         path: path.clone(),
         rule: FillRule::EvenOdd,
@@ -148,12 +201,25 @@ fn add_flat(project: &Project, piece: usize, to_picture: Affine, items: &mut Vec
     });
     items.push(Item::Stroke {
         path,
-        stroke: Stroke::solid(EDGE_MM),
+        stroke: Stroke::solid(EDGE_MM / scale),
         paint: Paint::flat(INK),
     });
+    for operation in &declared.operations {
+        let stroke = LineKind::of_kind(operation.kind).stroke();
+        items.push(Item::Stroke {
+            path: to_picture * operation.path.clone(),
+            stroke: Stroke {
+                width_mm: stroke.width_mm / scale,
+                dash_mm: stroke.dash_mm.iter().map(|dash| dash / scale).collect(),
+                ..stroke
+            },
+            paint: Paint::flat(INK),
+        });
+    }
     for (i, other) in project.pieces.iter().enumerate() {
         if let Some(mount) = other.mount.as_ref().filter(|m| m.on == piece) {
-            add_flat(project, i, to_picture * mount.pose.to_affine(), items);
+            let pose = mount.pose.to_affine();
+            add_flat(project, i, to_picture * pose, scale, items);
         }
     }
 }

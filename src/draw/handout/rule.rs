@@ -18,8 +18,8 @@ const LINE_WIDTH_MM: f64 = 0.2;
 const LEFT_MM: f64 = 3.0;
 
 pub(super) fn blocks() -> Vec<Block> {
-    let words = "Printed at 100 %, this rule is as long as a real one says. Lay a ruler to it before you measure \
-                 anything on these pages.";
+    let words = "Print these pages at 100 %. Before you measure anything on them, lay a ruler along this rule: \
+                 both must agree.";
     let mut blocks = vec![section("Check rule")];
     blocks.extend(
         paragraph(words, Look::body(MEASURE_MM))

@@ -6,6 +6,9 @@ use crate::handout::{GrooveFit, PieceWork, Score};
 use crate::length::Length;
 use crate::project::{Edge, OperationKind};
 
+/// From a main heading to the first one below it.
+const BELOW_SECTION_MM: f64 = 1.5;
+
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let scored: Vec<&PieceWork> = told
         .handout
@@ -17,8 +20,12 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         return Vec::new();
     }
     let mut blocks = vec![section("Scoring list")];
-    for work in scored {
-        blocks.extend(piece(told, work));
+    for (i, work) in scored.into_iter().enumerate() {
+        let mut own = piece(told, work);
+        if let Some(heading) = own.first_mut().filter(|_| i == 0) {
+            heading.before_mm = BELOW_SECTION_MM;
+        }
+        blocks.extend(own);
     }
     blocks
 }
@@ -39,7 +46,7 @@ fn is_scored(told: Told<'_>, work: &PieceWork) -> bool {
 fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
     let piece = told.piece(work);
     let face = words::face(told.project, piece, work.scored_face);
-    let up = format!("{}  this face up while scoring: {face}", piece.name);
+    let up = format!("Score it with this face up: {face}.");
     let mut blocks = vec![subsection(&told.lettered(work.piece))];
     let line = |text: &str| stack(paragraph(text, Look::body(MEASURE_MM))).with_next();
     blocks.push(line(&up));

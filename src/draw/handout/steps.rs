@@ -1,6 +1,6 @@
 //! The numbered steps, each with its picture beside.
 
-use super::super::typeset::{Block, GREY, INK, Letter, Look, WIDTH_MM, beside, paragraph, rule};
+use super::super::typeset::{Block, GREY, INK, Letter, Look, WIDTH_MM, beside, divider, paragraph};
 use super::{MEASURE_MM, Told, picture, section};
 use crate::handout::WorkStep;
 
@@ -17,7 +17,7 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let mut blocks = vec![section("Steps")];
     for (i, own) in told.handout.steps.iter().enumerate() {
         if i > 0 {
-            blocks.push(rule(WIDTH_MM).before(2.5).with_next());
+            blocks.push(divider(WIDTH_MM).before(2.5));
         }
         blocks.extend(step(told, own));
     }

@@ -280,18 +280,18 @@ fn the_cut_list_has_a_piece_on_each_line() {
     let document = lesson(&project(TRAY), &handed());
     assert_line(
         &document,
-        "A Tray 2 of 6 5/16 x 5 1/8 in Bark card either side",
+        "A Tray 2 Bark card 6 5/16 x 5 1/8 in either side",
     );
     assert_line(
         &document,
-        "B Label 1 of 4 5/16 x 3 1/8 in Bark card either side",
+        "B Label 1 Bark card 4 5/16 x 3 1/8 in either side",
     );
 }
 
 #[test]
 fn the_scoring_list_has_a_score_on_each_line() {
     let document = lesson(&project(TRAY), &handed());
-    assert_line(&document, "Tray this face up while scoring: front");
+    assert_line(&document, "Score it with this face up: front.");
     assert_line(
         &document,
         "score 1 from the left edge at 1 3/8 in mountain 90° once",
@@ -340,7 +340,7 @@ fn layers_gluing_steps_and_cost_are_told() {
     );
     assert_line(
         &document,
-        "1. glue tray, tab-1 (front) behind tray, left (back)",
+        "1. tray: glue the front of tab-1 to the back of left",
     );
     assert_line(&document, "Step 2in class · 5 min");
     assert_line(&document, "price to ask 23.00 EUR 23.00 EUR");

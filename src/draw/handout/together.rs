@@ -1,10 +1,9 @@
 //! What lies on what, and what is stuck to what, in order.
 
-use super::super::typeset::{Block, Look, WIDTH_MM, paragraph};
+use super::super::typeset::{Block, Look, WIDTH_MM, paragraph, stack};
 use super::{Told, section};
 use crate::handout::{Glueing, LayerOn, PieceWork};
 use crate::length::Length;
-use crate::project::Face;
 
 /// Lines after the first one stand in by so much.
 const INDENT_MM: f64 = 6.0;
@@ -31,11 +30,18 @@ fn listed(title: &str, lines: Vec<String>) -> Vec<Block> {
         return Vec::new();
     }
     let mut blocks = vec![section(title)];
-    for line in lines {
+    let count = lines.len();
+    for (i, line) in lines.into_iter().enumerate() {
         let lines = paragraph(&line, Look::fact(WIDTH_MM - INDENT_MM));
         let mut lines = lines.into_iter();
-        blocks.extend(lines.next().map(|first| first.before(1.2)));
-        blocks.extend(lines.map(|line| line.indented(INDENT_MM)));
+        let first = lines.next().map(|first| first.before(1.2));
+        let rest = lines.map(|line| line.indented(INDENT_MM));
+        let entry = stack(first.into_iter().chain(rest).collect());
+        // Neither the first nor the last one stands alone on its page.
+        blocks.push(Block {
+            keeps_next: i + 1 < count && (i == 0 || i + 2 == count),
+            ..entry
+        });
     }
     blocks
 }
@@ -48,7 +54,9 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
         told.lettered(layer.on)
     );
     if let Some(panel) = &layer.panel {
-        text += &format!(", {panel}");
+        let is_number = panel.chars().all(|c| c.is_ascii_digit());
+        let kind = if is_number { "panel " } else { "" };
+        text += &format!(", {kind}{panel}");
     }
     let sides = ["top", "right", "bottom", "left"];
     let shows = layer.shows.iter().zip(sides).map(|(shows, side)| {
@@ -61,7 +69,8 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
     });
     let shows: Vec<String> = shows.collect();
     if layer.standoff > Length::ZERO {
-        text += &format!(": on foam pads, {} above it", layer.standoff.display(style));
+        let above = layer.standoff.told(style);
+        text += &format!(": on foam pads, {above} above it");
     } else {
         text += ": glued flat";
     }
@@ -71,17 +80,24 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
     text + &format!("\nshows {}", shows.join(", "))
 }
 
-fn glued(glueing: &Glueing) -> String {
-    let way = match glueing.to_face {
-        Face::Front => "on",
-        Face::Back => "behind",
+fn glued<'a>(glueing: &'a Glueing) -> String {
+    // Two panels of one piece: its name once, before both.
+    let of = |surface: &str| surface.rsplit_once(", ").map(|(of, _)| of.to_owned());
+    let one = of(&glueing.from).filter(|name| {
+        glueing.from_piece == glueing.to_piece && of(&glueing.to).as_ref() == Some(name)
+    });
+    let own = |surface: &'a str| match &one {
+        Some(name) => &surface[name.len() + 2..],
+        None => surface,
     };
     format!(
-        "{}. glue {} ({}) {way} {} ({})",
+        "{}. {}glue the {} of {} to the {} of {}",
         glueing.number,
-        glueing.from,
+        one.as_ref()
+            .map_or_else(String::new, |name| format!("{name}: ")),
         glueing.from_face.name(),
-        glueing.to,
-        glueing.to_face.name()
+        own(&glueing.from),
+        glueing.to_face.name(),
+        own(&glueing.to)
     )
 }

@@ -3,12 +3,13 @@
 use kurbo::{Affine, Point, Rect, Shape, Size};
 
 use super::leaf::stroke;
-use super::marks::{Area, areas, hatch};
+use super::marks::{hatch, lettered, words};
 use super::words::{DROP_MM, LEADING_MM, Words};
+use crate::draw::treated::{What, treated_areas};
 use crate::drawing::{Item, Stroke};
 use crate::handout::Handout;
 use crate::length::Length;
-use crate::project::{Axis, Edge, Face, Fold, OperationKind, Project};
+use crate::project::{Axis, Edge, Face, Fold, OperationKind, Piece, Project};
 
 /// A sample of a hatching.
 const SAMPLE_MM: (f64, f64) = (9.0, 3.4);
@@ -19,7 +20,7 @@ pub(super) struct Caption {
     name: Words,
     lines: Vec<Words>,
     /// Each hatching with its words.
-    hatched: Vec<(Area, Words)>,
+    hatched: Vec<(What, Face, Words)>,
     /// The fibres along the piece's x or y axis, and the edge to which a pattern points.
     grain: Option<Axis>,
     up: Option<Edge>,
@@ -37,9 +38,10 @@ impl Caption {
                 project.stock_names(piece),
                 count(project, handout, piece)
             )),
-            Words::plain(sizes(project, piece)),
+            Words::plain(sizes(project, handout, piece)),
         ];
         lines.extend(folds(project, piece).map(Words::plain));
+        lines.extend(small_panels(of).map(Words::plain));
         let oversize = of.mount.as_ref().map(|mount| mount.oversize);
         lines.extend(oversize.filter(|by| *by > Length::ZERO).map(|by| {
             let by = by.display(project.job.lengths);
@@ -85,12 +87,12 @@ impl Caption {
             items.push(words.at(baseline));
             baseline.y += LEADING_MM;
         }
-        for (area, words) in &self.hatched {
+        for (what, face, words) in &self.hatched {
             let sample = Rect::from_origin_size(
                 (baseline.x, baseline.y - SAMPLE_MM.1 + 0.4),
                 Size::new(SAMPLE_MM.0, SAMPLE_MM.1),
             );
-            items.extend(hatch(&sample.to_path(0.1), *area));
+            items.extend(hatch(&sample.to_path(0.1), *what, *face));
             items.push(stroke(sample.to_path(0.1), Stroke::solid(0.12)));
             items.push(words.at(Point::new(sample.x1 + 1.5, baseline.y)));
             baseline.y += LEADING_MM;
@@ -136,17 +138,24 @@ fn count(project: &Project, handout: &Handout, piece: usize) -> String {
     format!("{per_copy} a copy, {wanted} in all")
 }
 
-fn sizes(project: &Project, piece: usize) -> String {
+fn sizes(project: &Project, handout: &Handout, piece: usize) -> String {
     let of = &project.pieces[piece];
-    let show = |length_mm: f64| Length::nearest_mm(length_mm).display(project.job.lengths);
-    let box_of = |bounds: Rect| format!("{} x {}", show(bounds.width()), show(bounds.height()));
-    let own = box_of(of.outline.bounds());
+    let work = handout.pieces.iter().find(|work| work.piece == piece);
+    let show = |length: Length| length.display(project.job.lengths);
+    let told = |size: (Length, Length)| format!("{} x {}", show(size.0), show(size.1));
+    let bounds = of.outline.bounds();
+    let whole = || {
+        let sides = [bounds.width(), bounds.height()].map(Length::nearest_mm);
+        (sides[0], sides[1])
+    };
+    let finished = work.map_or_else(whole, |work| work.size);
+    let rough = work.and_then(|work| work.rough).unwrap_or(finished);
     match &of.finish {
-        None => format!("{own}, front seen"),
+        None => format!("{}, front seen", told(rough)),
         Some(finish) => {
             let tool = &project.tools[finish.tool];
-            let finished = box_of(finish.finished.bounds());
-            format!("{own} rough, {finished} by the {}, front seen", tool.name)
+            let (rough, finished) = (told(rough), told(finished));
+            format!("{rough} rough, {finished} by the {}, front seen", tool.name)
         }
     }
 }
@@ -167,22 +176,34 @@ fn folds(project: &Project, piece: usize) -> Option<String> {
     (!said.is_empty()).then(|| format!("creases: {}", said.join(", ")))
 }
 
-fn hatched(project: &Project, piece: usize) -> Vec<(Area, Words)> {
-    let mut found: Vec<(Area, Words)> = Vec::new();
-    for (area, _, note) in areas(project, piece) {
+/// What the letters on small panels stand for.
+fn small_panels(piece: &Piece) -> Option<String> {
+    let letters = lettered(piece).into_iter();
+    let key: Vec<String> = letters
+        .map(|(name, letter)| format!("{letter} = {name}"))
+        .collect();
+    (!key.is_empty()).then(|| key.join(" · "))
+}
+
+fn hatched(project: &Project, piece: usize) -> Vec<(What, Face, Words)> {
+    let mut found: Vec<(What, Face, Words)> = Vec::new();
+    for area in treated_areas(project, piece) {
         let face = match area.face {
             Face::Front => "on the front",
             Face::Back => "on the back",
         };
-        let text = format!("{} {face}", area.what.words());
+        let text = format!("{} {face}", words(area.what));
         // A sample and its words stand on one line.
         let widest_mm = Caption::LEAST_MM - SAMPLE_MM.0 - 1.5;
-        let whole = note.map(|note| Words::plain(format!("{text}: {note}")));
+        let whole = area
+            .note
+            .map(|note| Words::plain(format!("{text}: {note}")));
         let words = whole
             .filter(|whole| whole.width_mm() <= widest_mm)
             .unwrap_or_else(|| Words::plain(text));
-        if !found.iter().any(|(a, w)| *a == area && *w == words) {
-            found.push((area, words));
+        let entry = (area.what, area.face, words);
+        if !found.contains(&entry) {
+            found.push(entry);
         }
     }
     found

@@ -3,208 +3,42 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use super::caption::ARROWS;
-use super::leaf::{segment, tagged};
+use super::leaf::tagged;
 use super::subject::Subject;
 use super::words::{CAPITAL_MM, TEXT_MM, Words};
 use crate::draw::text::TextLine;
-use crate::drawing::{Colour, Drawing, FillRule, Item, Paint, Stroke, Weight};
-use crate::geometry::{Outline, cut_apart};
-use crate::project::{
-    Face, JointKind, OperationKind, Panel, Piece, Project, TreatedPlace, TreatmentKind,
-};
+use crate::draw::treated::{Parts, What, hatched, treated_areas};
+use crate::drawing::{Colour, FillRule, Item, Paint, Weight};
+use crate::geometry::Outline;
+use crate::project::{Face, Panel, Piece};
 
-/// What is done to an area.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum What {
-    Glued,
-    Embossed,
-    Stamped,
-    Plain,
-}
+/// How far the lines of a hatching are apart, at true size, by what they are on small drawings.
+const APART: f64 = 2.0;
 
-impl What {
-    pub(super) const fn words(self) -> &'static str {
-        match self {
-            Self::Glued => "glue",
-            Self::Embossed => "emboss",
-            Self::Stamped => "stamp",
-            Self::Plain => "leave plain",
-        }
+/// What is done, as a caption says it.
+pub(super) const fn words(what: What) -> &'static str {
+    match what {
+        What::Glued => "glue",
+        What::Embossed => "emboss",
+        What::Stamped => "stamp",
+        What::Plain => "leave plain",
     }
-
-    /// Directions of its lines, and their distance in millimetres.
-    fn lines(self) -> (&'static [Vec2], f64) {
-        const RISING: Vec2 = Vec2::new(1.0, -1.0);
-        const FALLING: Vec2 = Vec2::new(1.0, 1.0);
-        const UPRIGHT: Vec2 = Vec2::new(0.0, 1.0);
-        const LEVEL: Vec2 = Vec2::new(1.0, 0.0);
-        match self {
-            Self::Glued => (&[RISING], 3.0),
-            Self::Embossed => (&[RISING, FALLING], 5.0),
-            Self::Stamped => (&[UPRIGHT], 3.0),
-            Self::Plain => (&[LEVEL], 3.0),
-        }
-    }
-}
-
-/// What is done to an area, and on which face.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Area {
-    pub(super) what: What,
-    pub(super) face: Face,
-}
-
-/// Every area of a piece with something done to it, where it is in the piece frame, and the maker's word to it.
-pub(super) fn areas(project: &Project, piece: usize) -> Vec<(Area, BezPath, Option<&str>)> {
-    let of = &project.pieces[piece];
-    let mut found = Vec::new();
-    for treatment in &of.treatments {
-        let what = match &treatment.kind {
-            TreatmentKind::Embossed(_) => What::Embossed,
-            TreatmentKind::Glued { .. } => What::Glued,
-            TreatmentKind::Stamped => What::Stamped,
-            TreatmentKind::Plain => What::Plain,
-        };
-        let face = treatment.face;
-        let paths = match &treatment.place {
-            TreatedPlace::Whole => vec![of.outline.path()],
-            TreatedPlace::Panels(names) => names.iter().flat_map(|n| region(of, n)).collect(),
-            TreatedPlace::Area(path) => vec![path.clone()],
-        };
-        let note = treatment.note.as_deref();
-        let area = Area { what, face };
-        found.extend(paths.into_iter().map(|path| (area, path, note)));
-    }
-    for (face, path) in stuck(project, piece) {
-        let area = Area {
-            what: What::Glued,
-            face,
-        };
-        if !found.iter().any(|(a, p, _)| *a == area && *p == path) {
-            found.push((area, path, None));
-        }
-    }
-    found
-}
-
-/// Where a piece gets glue, by the objects it belongs to.
-fn stuck(project: &Project, piece: usize) -> Vec<(Face, BezPath)> {
-    let of = &project.pieces[piece];
-    let mut found = Vec::new();
-    for assembly in &project.assemblies {
-        for joint in &assembly.joints {
-            let JointKind::Stuck { area, .. } = &joint.kind else {
-                continue;
-            };
-            if assembly.members[joint.from.member].piece == piece {
-                let path = area.clone().or_else(|| region(of, &joint.from.panel));
-                found.extend(path.map(|path| (joint.from.face, path)));
-            }
-        }
-    }
-    found
-}
-
-/// The panels of a piece as its creases part it.
-fn parts(piece: &Piece) -> Vec<Outline> {
-    let creases = piece.operations.iter().filter(|o| match o.kind {
-        OperationKind::Crease { .. } | OperationKind::Cut | OperationKind::Perforation { .. } => {
-            true
-        }
-        OperationKind::PartialCut | OperationKind::Hole | OperationKind::Line => false,
-    });
-    let lines: Vec<BezPath> = creases.map(|o| o.path.clone()).collect();
-    cut_apart(&piece.outline, &lines)
-}
-
-fn region(piece: &Piece, panel: &str) -> Option<BezPath> {
-    let panel = piece.panels.iter().find(|p| p.name == panel)?;
-    let parts = parts(piece);
-    let part = parts.iter().find(|part| part.contains(panel.inside_mm));
-    part.map(Outline::path)
 }
 
 /// The areas of a piece, hatched.
 pub(super) fn hatches(subject: &Subject<'_>, page_from_piece: Affine) -> Vec<Item> {
-    let areas = areas(subject.project, subject.piece);
-    let items = areas.into_iter().enumerate().map(|(i, (area, path, _))| {
+    let areas = treated_areas(subject.project, subject.piece);
+    let items = areas.into_iter().enumerate().map(|(i, area)| {
         let id = format!("{}.area-{}", subject.id(), i + 1);
-        tagged("area", &id, hatch(&(page_from_piece * path), area))
+        let path = page_from_piece * area.path;
+        tagged("area", &id, hatch(&path, area.what, area.face))
     });
     items.collect()
 }
 
 /// Lines across an area: dashed where the other face is meant.
-pub(super) fn hatch(path: &BezPath, area: Area) -> Vec<Item> {
-    let bounds = path.bounding_box();
-    let (ways, pitch_mm) = area.what.lines();
-    let dash_mm = match (area.what, area.face) {
-        // Dots, far apart: nothing is done here.
-        (What::Plain, Face::Front | Face::Back) => vec![0.3, 3.7],
-        (What::Glued | What::Embossed | What::Stamped, Face::Front) => Vec::new(),
-        (What::Glued | What::Embossed | What::Stamped, Face::Back) => vec![1.2, 1.2],
-    };
-    let look = Stroke {
-        dash_mm,
-        ..Stroke::solid(match area.what {
-            What::Plain => 0.3,
-            What::Glued | What::Embossed | What::Stamped => 0.12,
-        })
-    };
-    let mut lines = BezPath::new();
-    for way in ways {
-        lines.extend(across(bounds, *way, pitch_mm));
-    }
-    let inner = Drawing {
-        items: vec![Item::Stroke {
-            path: lines,
-            stroke: look,
-            paint: Paint::flat(Colour::rgb(0x4a, 0x4a, 0x4a)),
-        }],
-    };
-    vec![Item::Clip {
-        path: path.clone(),
-        rule: FillRule::EvenOdd,
-        inner,
-    }]
-}
-
-/// Parallel lines that cover a box and do not leave it, at whole multiples of their distance from the page's corner.
-fn across(bounds: Rect, way: Vec2, pitch_mm: f64) -> BezPath {
-    let mut path = BezPath::new();
-    if way.x.abs() < 0.5 {
-        let mut x_mm = (bounds.x0 / pitch_mm).ceil() * pitch_mm;
-        while x_mm < bounds.x1 {
-            path.extend(segment((x_mm, bounds.y0), (x_mm, bounds.y1)));
-            x_mm += pitch_mm;
-        }
-        return path;
-    }
-    // y = slope x + c: the lines with every c that meets the box.
-    let slope = way.y / way.x;
-    let meets = |x: f64, y: f64| y - slope * x;
-    let corners = [
-        meets(bounds.x0, bounds.y0),
-        meets(bounds.x1, bounds.y0),
-        meets(bounds.x0, bounds.y1),
-        meets(bounds.x1, bounds.y1),
-    ];
-    let least = corners.into_iter().fold(f64::INFINITY, f64::min);
-    let most = corners.into_iter().fold(f64::NEG_INFINITY, f64::max);
-    let mut c = (least / pitch_mm).ceil() * pitch_mm;
-    while c < most {
-        let (mut x0, mut x1) = (bounds.x0, bounds.x1);
-        if slope.abs() > 0.5 {
-            let (at_top, at_bottom) = ((bounds.y0 - c) / slope, (bounds.y1 - c) / slope);
-            x0 = x0.max(at_top.min(at_bottom));
-            x1 = x1.min(at_top.max(at_bottom));
-        }
-        if x0 < x1 {
-            path.extend(segment((x0, slope * x0 + c), (x1, slope * x1 + c)));
-        }
-        c += pitch_mm;
-    }
-    path
+pub(super) fn hatch(path: &BezPath, what: What, face: Face) -> Vec<Item> {
+    hatched(path, what, face == Face::Back, APART)
 }
 
 /// The names of panels, each where it fits, with an arrow where a panel has its top in the finished object. A name goes on a page of
@@ -214,18 +48,48 @@ pub(super) fn names(subject: &Subject<'_>, page_from_piece: Affine, seen: Rect) 
     if piece.panels.len() < 2 {
         return Vec::new();
     }
-    let parts: Vec<Outline> = parts(piece);
-    let parts: Vec<Outline> = parts
-        .iter()
-        .map(|part| part.transformed(page_from_piece))
-        .collect();
+    let parts = Parts::of(piece);
+    let letters = lettered(piece);
     let named = piece.panels.iter().filter_map(|panel| {
         let inside = page_from_piece * panel.inside_mm;
-        let part = parts.iter().find(|part| part.contains(inside))?;
+        let part = &parts.at(panel.inside_mm)?.transformed(page_from_piece);
+        if let Some((_, letter)) = letters.iter().find(|(name, _)| *name == panel.name) {
+            let letter = Words::plain(letter.clone());
+            let spot = placed(&letter, part, inside, seen);
+            return spot.or_else(|| seen.contains(inside).then(|| set(&letter, inside, false)));
+        }
         let name = spelled(panel, page_from_piece);
         placed(&name, part, inside, seen)
     });
     named.collect()
+}
+
+/// Names of panels that have no room for them, each with the letter that stands for it.
+pub(super) fn lettered(piece: &Piece) -> Vec<(&str, String)> {
+    if piece.panels.len() < 2 {
+        return Vec::new();
+    }
+    let parts = Parts::of(piece);
+    let whole = piece.outline.bounds();
+    let has_room = |panel: &&Panel| {
+        let part = parts.at(panel.inside_mm);
+        let name = spelled(panel, Affine::IDENTITY);
+        part.is_none_or(|part| placed(&name, part, panel.inside_mm, whole).is_some())
+    };
+    let small = piece.panels.iter().filter(|panel| !has_room(panel));
+    small
+        .enumerate()
+        .map(|(i, panel)| (panel.name.as_str(), letters(i).to_lowercase()))
+        .collect()
+}
+
+/// A to Z, then A2 to Z2, ...
+pub(super) fn letters(number: usize) -> String {
+    let letter = char::from(b'A' + u8::try_from(number % 26).expect("less than 26"));
+    match number / 26 {
+        0 => letter.to_string(),
+        round => format!("{letter}{}", round + 1),
+    }
 }
 
 fn spelled(panel: &Panel, page_from_piece: Affine) -> Words {

@@ -23,17 +23,19 @@ use subject::Subject;
 
 /// Returns the pages; none of a job that cuts nothing.
 pub(super) fn document(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {
-    let leaf = Leaf::new(project);
     let subjects = Subject::all(project, plan, handout);
+    let kinds = subjects.iter().flat_map(Subject::kinds);
+    let leaf = Leaf::new(project, kinds.collect());
     let mut sheets = Vec::new();
     let (small, large): (Vec<_>, Vec<_>) = subjects
         .iter()
         .partition(|subject| subject.fits(leaf.field()).is_some());
     sheets.extend(shelf::sheets(&small, leaf.field()));
+    let field = leaf.field();
     for subject in large {
-        sheets.extend(tiles::sheets(subject, leaf.field()));
+        sheets.extend(tiles::sheets(subject, field));
     }
-    let tests = fit_test::sheets(project, handout, &sheets, leaf.field());
+    let tests = fit_test::sheets(project, handout, &sheets, field);
     sheets.extend(tests);
     let of = sheets.len();
     let pages = sheets.into_iter().enumerate();

@@ -5,17 +5,13 @@ use kurbo::{Affine, BezPath, Point, Rect, Size};
 use super::caption::Caption;
 use super::marks;
 use crate::draw::line_kind::LineKind;
-use crate::drawing::{Item, Stroke};
+use crate::drawing::Item;
 use crate::geometry::Outline;
 use crate::handout::Handout;
 use crate::plan::{JobPlan, Placement};
 use crate::project::Project;
 
 use super::leaf::{stroke, tagged};
-
-/// A rough outline, where another one is cut or punched out of it.
-const ROUGH_LINE_MM: f64 = 0.15;
-const ROUGH_DASH_MM: [f64; 2] = [1.0, 1.0];
 
 /// From a piece to the words below it.
 const BELOW_MM: f64 = 2.5;
@@ -170,7 +166,9 @@ impl<'a> Subject<'a> {
     }
 
     pub(super) fn kinds(&self) -> impl Iterator<Item = LineKind> {
-        self.lines.iter().map(|line| line.kind)
+        let finish = self.project.pieces[self.piece].finish.as_ref();
+        let finished = finish.map(|_| LineKind::Cut);
+        self.lines.iter().map(|line| line.kind).chain(finished)
     }
 
     /// Everything drawn of the piece; `seen` is what of the page it may be seen in.
@@ -179,14 +177,9 @@ impl<'a> Subject<'a> {
         items.extend(marks::names(self, page_from_piece, seen));
         let finish = self.project.pieces[self.piece].finish.as_ref();
         for line in &self.lines {
-            let is_rough = finish.is_some() && line.id.ends_with(".outline");
-            let look = if is_rough {
-                rough()
-            } else {
-                line.kind.stroke()
-            };
             let path = page_from_piece * &line.path;
-            items.push(tagged(line.name, &line.id, vec![stroke(path, look)]));
+            let line_of = stroke(path, line.kind.stroke());
+            items.push(tagged(line.name, &line.id, vec![line_of]));
         }
         if let Some(finish) = finish {
             let path = page_from_piece * finish.finished.path();
@@ -198,26 +191,21 @@ impl<'a> Subject<'a> {
     }
 }
 
-fn rough() -> Stroke {
-    Stroke {
-        dash_mm: ROUGH_DASH_MM.to_vec(),
-        ..Stroke::solid(ROUGH_LINE_MM)
-    }
-}
-
 /// The operations of a placed piece, back in the piece frame; its outline without nicks.
 fn lines(project: &Project, placement: &Placement) -> Vec<PieceLine> {
     let piece = &project.pieces[placement.piece];
     let piece_from_sheet = placement.pose.to_affine().inverse();
     let line = |operation: &crate::plan::PlannedOperation| {
         let seen = LineKind::of(operation);
-        let kind = if placement.pose.mirrored {
+        let own = operation.id.strip_prefix(placement.id.as_str());
+        let own = own.unwrap_or(&operation.id);
+        let kind = if own == ".outline" && piece.finish.is_some() {
+            LineKind::Rough
+        } else if placement.pose.mirrored {
             seen.seen_from_behind()
         } else {
             seen
         };
-        let own = operation.id.strip_prefix(placement.id.as_str());
-        let own = own.unwrap_or(&operation.id);
         let path = if own == ".outline" {
             piece.outline.outer().clone()
         } else {

@@ -7,6 +7,7 @@
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Size, Vec2};
 
 use super::leaf::{segment, stroke, tagged};
+use super::marks::letters;
 use super::sheet::Sheet;
 use super::subject::{EDGE_MM, Quarter, Subject};
 use super::words::{LEADING_MM, Words};
@@ -14,6 +15,8 @@ use crate::drawing::{Drawing, FillRule, Item, Stroke};
 
 /// How far neighbours lie over each other.
 const OVERLAP_MM: f64 = 10.0;
+/// From an edge of the strip that both show to the middle of a cross.
+const IN_STRIP_MM: f64 = 2.6;
 /// Half a cross.
 const CROSS_MM: f64 = 2.0;
 const CROSS_LINE_MM: f64 = 0.15;
@@ -87,17 +90,17 @@ fn spans(length_mm: f64, room_mm: f64) -> Vec<(f64, f64)> {
     spans
 }
 
-/// Crosses at a quarter and at three quarters of the way along the strip that both tiles show.
+/// Crosses at a quarter and at three quarters of the way along the strip that both tiles show, clear of its middle: a piece that is
+/// alike on both sides is creased there.
 fn join(windows: &[Rect], tiles: [usize; 2], number: usize, from: f64, to: f64) -> Join {
     let strip = windows[tiles[0]].intersect(windows[tiles[1]]);
     let is_upright = strip.height() > strip.width();
-    let middle = strip.center();
     let crosses = [0.25, 0.75].map(|share| {
         let along = from + share * (to - from);
         if is_upright {
-            Point::new(middle.x, along)
+            Point::new(strip.x0 + IN_STRIP_MM, along)
         } else {
-            Point::new(along, middle.y)
+            Point::new(along, strip.y0 + IN_STRIP_MM)
         }
     });
     Join {
@@ -105,15 +108,6 @@ fn join(windows: &[Rect], tiles: [usize; 2], number: usize, from: f64, to: f64) 
         crosses,
         tiles,
         is_upright,
-    }
-}
-
-/// A to Z, then A2 to Z2, ...
-fn letters(number: usize) -> String {
-    let letter = char::from(b'A' + u8::try_from(number % 26).expect("less than 26"));
-    match number / 26 {
-        0 => letter.to_string(),
-        round => format!("{letter}{}", round + 1),
     }
 }
 
@@ -261,6 +255,9 @@ mod tests {
             assert!((across_mm - 10.0).abs() < 1e-9, "{strip:?}");
             for cross in join.crosses {
                 assert!(strip.inset(-CROSS_MM).contains(cross), "{cross:?}");
+                let off = cross - strip.center();
+                let off_mm = if join.is_upright { off.x } else { off.y };
+                assert!(off_mm.abs() > CROSS_MM);
             }
         }
         for window in &tiling.windows {

@@ -26,6 +26,8 @@ pub(in crate::draw) struct Block {
     pub(in crate::draw) keeps_next: bool,
     /// Whether it begins a new page.
     pub(in crate::draw) starts_page: bool,
+    /// Whether it only stands between two others, never at the top of a page.
+    pub(in crate::draw) is_divider: bool,
     /// What is set once more above it where it is the first on a page: the head of a table.
     pub(in crate::draw) again: Option<Box<Self>>,
 }
@@ -153,15 +155,19 @@ pub(in crate::draw) fn gap(height_mm: f64) -> Block {
     Block::default().before(height_mm)
 }
 
-/// A hair line over `width_mm`.
-pub(in crate::draw) fn rule(width_mm: f64) -> Block {
+/// A hair line over `width_mm` between two things that stand on one page; none at the top of a page.
+pub(in crate::draw) fn divider(width_mm: f64) -> Block {
     let item = line(
         Point::new(0.0, 0.0),
         Point::new(width_mm, 0.0),
         RULE_MM,
         GREY,
     );
-    Block::new(vec![item], RULE_MM)
+    Block {
+        keeps_next: true,
+        is_divider: true,
+        ..Block::new(vec![item], RULE_MM)
+    }
 }
 
 /// Several blocks as one that never splits.

@@ -65,6 +65,9 @@ impl Page {
     }
 
     fn set(&mut self, block: &Block) {
+        if block.is_divider && self.is_empty() {
+            return;
+        }
         if let (true, Some(again)) = (self.is_empty(), &block.again) {
             self.set(again);
             self.height_mm += block.height_mm;
@@ -125,6 +128,24 @@ mod tests {
     fn a_block_that_finds_no_room_begins_the_next_page() {
         let blocks = [block("a", 60.0), block("b", 30.0), block("c", 30.0)];
         assert_eq!(names(&flowed(&blocks, 100.0)), ["a b", "c"]);
+    }
+
+    #[test]
+    fn a_divider_is_not_set_at_the_top_of_a_page() {
+        let divider = Block {
+            is_divider: true,
+            ..block("line", 1.0).with_next()
+        };
+        let blocks = [
+            block("a", 40.0),
+            divider.clone(),
+            block("b", 40.0),
+            divider,
+            block("c", 40.0),
+        ];
+        let found = flowed(&blocks, 100.0);
+        assert_eq!(names(&found), ["a line b", "c"]);
+        assert!(found[1][0].1.abs() < 1e-9);
     }
 
     #[test]

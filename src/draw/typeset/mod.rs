@@ -14,7 +14,7 @@ mod table;
 mod wrap;
 
 pub(in crate::draw) use block::{
-    Block, Look, beside, boxed, gap, heading, line_of_text, paragraph, rule, stack,
+    Block, Look, beside, boxed, divider, gap, heading, line_of_text, paragraph, stack,
 };
 pub(in crate::draw) use flow::flowed_pages;
 pub(in crate::draw) use letter::{GREY, INK, Letter};

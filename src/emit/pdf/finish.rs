@@ -172,7 +172,6 @@ fn viewer_preferences(duplex: Duplex) -> Dictionary {
 fn set_information(file: &mut Document, document: &page::Document) {
     let mut information = dictionary! {
         "Title" => text_string(&document.title),
-        "Creator" => text_string(PRODUCER),
         "Producer" => text_string(PRODUCER),
     };
     if let Some(author) = &document.author {

@@ -127,7 +127,7 @@ fn the_file_names_its_title_and_this_program_and_no_other() {
     let program = format!("(sheetwright {})", env!("CARGO_PKG_VERSION"));
     assert_eq!(
         file.object("trailer/Info"),
-        format!("<< /Title (Plant-swap morning) /Creator {program} /Producer {program} >>")
+        format!("<< /Title (Plant-swap morning) /Producer {program} >>")
     );
     let unpacked = file.unpacked().to_lowercase();
     for foreign in [

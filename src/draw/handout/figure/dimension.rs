@@ -33,8 +33,8 @@ pub(super) fn sizes(seen: &Seen<'_>) -> (Vec<Item>, Rect) {
     segment((w + near, h), (w + far, h));
     segment((w + OUT_MM, 0.0), (w + OUT_MM, h));
     let letter = Letter::BODY;
-    let width = seen.work.size.0.display(style);
-    let height = seen.work.size.1.display(style);
+    let (width, height) = seen.drawn_size();
+    let (width, height) = (width.display(style), height.display(style));
     let below = Point::new(w / 2.0, h + OUT_MM + 1.2 + letter.drop_mm());
     let beside = Point::new(w + OUT_MM + 1.8, h / 2.0 + 0.35 * letter.size_mm);
     let mut items = vec![
@@ -87,7 +87,7 @@ fn tip(end: Point, way: Vec2) -> Item {
 fn up_arrow(seen: &Seen<'_>, edge: Edge) -> (Vec<Item>, Rect) {
     let letter = Letter::BODY;
     let style = seen.told.handout.style;
-    let height_mm = letter.width_mm(&seen.work.size.1.display(style));
+    let height_mm = letter.width_mm(&seen.drawn_size().1.display(style));
     let left_mm = seen.width_mm + OUT_MM + 1.8 + height_mm + 4.0;
     let way = match edge {
         Edge::Top => Vec2::new(0.0, -1.0),

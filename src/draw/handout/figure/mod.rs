@@ -21,6 +21,7 @@ use super::{MEASURE_MM, Told, key, section, subsection, words};
 use crate::drawing::{Item, Paint, Stroke};
 use crate::geometry::mirror_about_x;
 use crate::handout::PieceWork;
+use crate::length::Length;
 use crate::plan::operation_names;
 use crate::project::{Edge, Face, OperationKind, Piece};
 
@@ -59,6 +60,7 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
         "drawn {scale}, {} up",
         words::face(told.project, piece, work.scored_face)
     )];
+    facts.extend(cut_first(told, work));
     facts.extend(work.treated.iter().map(|t| t.words.clone()));
     let facts = facts
         .iter()
@@ -68,6 +70,20 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
         stack(facts.collect()).with_next(),
         drawing.before(2.5),
     ]
+}
+
+/// What makes a piece of the larger one that is drawn.
+fn cut_first(told: Told<'_>, work: &PieceWork) -> Option<String> {
+    let piece = told.piece(work);
+    let (rough, style) = (work.rough?, told.handout.style);
+    let (rough, size) = (words::size(rough, style), words::size(work.size, style));
+    Some(match &piece.finish {
+        Some(finish) => {
+            let tool = &told.project.tools[finish.tool].name;
+            format!("cut to {rough} first, the thin broken line; then {tool} makes it {size}")
+        }
+        None => format!("drawn as it is cut, {rough}; {size} once it is glued and trimmed flush"),
+    })
 }
 
 /// A piece as it is drawn.
@@ -89,6 +105,19 @@ impl Seen<'_> {
 
     fn outline(&self) -> BezPath {
         self.map * self.piece.outline.path()
+    }
+
+    /// Width and height of what is drawn: of the rough piece, where a tool or trimming makes it smaller.
+    fn drawn_size(&self) -> (Length, Length) {
+        self.work.rough.unwrap_or(self.work.size)
+    }
+
+    /// The box of what is scored, on the drawing.
+    fn scored_bounds(&self) -> Rect {
+        match &self.piece.finish {
+            Some(finish) => boxed(&(self.map * finish.finished.path())),
+            None => self.bounds(),
+        }
     }
 
     /// An edge of the piece as the drawing shows it.
@@ -158,8 +187,8 @@ fn seen<'a>(told: Told<'a>, work: &'a PieceWork, scale: f64) -> Seen<'a> {
 /// Everything of a drawing, with the box that it fills.
 fn drawn(seen: &Seen<'_>) -> (Rect, Vec<Item>) {
     let mut items = Vec::new();
-    for treated in treated(seen.told, seen.work) {
-        items.extend(hatched(&(seen.map * treated.area), treated.hatch));
+    for (hatch, area) in treated(seen.told, seen.work) {
+        items.extend(hatched(&(seen.map * area), hatch));
     }
     let is_mirrored = seen.work.scored_face == Face::Back;
     let lines = lines(seen.piece, seen.map, !is_mirrored);
@@ -192,8 +221,17 @@ pub(super) fn lines(piece: &Piece, map: Affine, is_front: bool) -> Vec<Item> {
             )
         })
         .collect();
-    let cut = line(map * piece.outline.path(), stroke(LineKind::Cut));
-    items.push(tagged("cut", format!("{}.outline", piece.id), vec![cut]));
+    let outline = |kind: LineKind| line(map * piece.outline.path(), stroke(kind));
+    let own = match piece.finish {
+        Some(_) => outline(LineKind::Rough),
+        None => outline(LineKind::Cut),
+    };
+    items.push(tagged("cut", format!("{}.outline", piece.id), vec![own]));
+    if let Some(finish) = &piece.finish {
+        let cut = line(map * finish.finished.path(), stroke(LineKind::Cut));
+        let id = format!("{}.finished", piece.id);
+        items.push(tagged("finished", id, vec![cut]));
+    }
     items
 }
 

@@ -2,8 +2,8 @@
 
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
+use super::super::super::treated::Parts;
 use super::super::super::typeset::{GREY, INK, Letter};
-use super::hatch::Parts;
 use super::place::{beside, inside};
 use super::{Seen, boxed};
 use crate::drawing::{Colour, FillRule, Item, Paint, Stroke};
@@ -14,6 +14,8 @@ use crate::project::OperationKind;
 const HIGH_EM: f64 = 1.0;
 /// From the middle of that to the baseline.
 const BASELINE_EM: f64 = 0.34;
+/// Most letters of a name that nothing shorter stands for.
+const SHORT: usize = 2;
 /// How far beside the piece letters may stand.
 const BESIDE_MM: f64 = 9.0;
 
@@ -37,8 +39,14 @@ pub(super) fn named(seen: &Seen<'_>) -> (Vec<Item>, Vec<String>) {
             taken.push(spot);
             continue;
         }
-        let letter = small_letter(key.len());
-        key.push(format!("{letter} = {}", panel.name));
+        // A number is as short as a letter that stands for it.
+        let letter = if panel.name.chars().count() <= SHORT {
+            panel.name.clone()
+        } else {
+            let letter = small_letter(key.len());
+            key.push(format!("{letter} = {}", panel.name));
+            letter
+        };
         let (set, spot) = lettered(seen, &letter, &area, seen.map * panel.inside_mm, &taken);
         items.extend(set);
         taken.push(spot);

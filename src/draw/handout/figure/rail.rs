@@ -230,8 +230,8 @@ fn label(axis: Axis, number: &str, text: &str, middle_mm: f64) -> (Vec<Item>, Re
 
 /// A thick line beside the edge that lies at the fence.
 fn fence(seen: &Seen<'_>, edge: Edge) -> Item {
-    let b = seen.bounds().inflate(FENCE_MM, FENCE_MM);
-    let s = seen.bounds();
+    let s = seen.scored_bounds();
+    let b = s.inflate(FENCE_MM, FENCE_MM);
     let (from, to) = match edge {
         Edge::Top => ((s.x0, b.y0), (s.x1, b.y0)),
         Edge::Bottom => ((s.x0, b.y1), (s.x1, b.y1)),
