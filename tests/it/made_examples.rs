@@ -4,8 +4,15 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use serde_json::Value;
+use sheetwright::emit::png;
+use sheetwright::files::ProjectSource;
+use sheetwright::plan::PlanOptions;
+use sheetwright::{draw, handout, job, load};
 
 use crate::program::{examples, files, fresh_folder, make, parts, root, sheetwright};
+
+/// The page of instructions that the README shows, and its resolution: an A4 page is 744 x 1052 pixels, legible in a browser.
+const README_PAGE: (&str, usize, f64) = ("seed-drawer", 1, 90.0);
 
 /// Set to any value to take the pictures that the tool makes now into the examples.
 const TAKE_PICTURES: &str = "SHEETWRIGHT_TAKE_PICTURES";
@@ -96,4 +103,29 @@ fn the_pictures_in_the_readmes_are_those_the_tool_makes() {
         }
         fs::remove_dir_all(folder).unwrap();
     }
+}
+
+#[test]
+fn the_page_of_instructions_in_the_readme_is_the_one_the_tool_makes() {
+    let (name, page, dpi) = README_PAGE;
+    let source = ProjectSource::read(&root().join("examples").join(name)).unwrap();
+    let options = load::Options::default();
+    let read = job::check(&source.name, &source.text, &source.assets, &options).unwrap();
+    let project = read.value;
+    let plan = job::plan(&project, &PlanOptions::default()).unwrap().value;
+    let told = handout::handout(&project, &plan);
+    let document = draw::instructions(&project, &plan, &told);
+    let made = png::write(&document.pages[page], &project.assets, dpi);
+    let file = root().join("examples").join(name).join("instructions.png");
+    if std::env::var_os(TAKE_PICTURES).is_some() {
+        fs::write(&file, &made).unwrap();
+    }
+    let shown = format!("(examples/{name}/instructions.png)");
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.contains(&shown), "the README shows no {shown}");
+    assert!(
+        fs::read(&file).is_ok_and(|kept| kept == made),
+        "{} is out of date: run once with {TAKE_PICTURES}=1 and look at it",
+        file.display()
+    );
 }
