@@ -9,15 +9,26 @@
 //! upright; whoever lays it on paper turns and shifts it as a whole. Motifs are whole: what hangs over the edge of a repeat belongs to one
 //! repeat alone and is never cut there, so that no seam can show.
 
+mod check;
 mod field;
+mod gingham;
 mod kind;
+mod pinstripe;
 mod stripe;
+mod thread;
+#[cfg(test)]
+mod woven;
 
 pub use field::{Field, Layer, REACH_MM, Steps};
 pub use kind::{Kind, Refusal, Settings, Takes};
 
 /// All patterns, in the order they are listed to people.
-pub const KINDS: &[&Kind] = &[&stripe::STRIPE];
+pub const KINDS: &[&Kind] = &[
+    &stripe::STRIPE,
+    &pinstripe::PINSTRIPE,
+    &check::CHECK,
+    &gingham::GINGHAM,
+];
 
 /// Returns the pattern of this name.
 #[must_use]
