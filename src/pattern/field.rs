@@ -42,14 +42,15 @@ pub enum Steps {
     Grid {
         /// From one to the next in a row; to the right.
         across: Vec2,
-        /// From one row to the next; downwards. Its x shifts every row against the one above.
+        /// From one row to the next; downwards, or upwards where rows hang over those below. Its x shifts every row against the one
+        /// before.
         down: Vec2,
     },
 }
 
 impl Layer {
-    /// Returns by how much the motif is moved, once for each of its repeats whose [`bounds`](Self::bounds) reach into `over`; row by row from
-    /// the top, each from the left.
+    /// Returns by how much the motif is moved, once for each of its repeats whose [`bounds`](Self::bounds) reach into `over`; row by row in
+    /// the order of the steps, each from the left: what is painted later lies on top.
     #[must_use]
     pub fn shifts(&self, over: Rect) -> Vec<Vec2> {
         // A motif moved by `shift` reaches into the box where `shift` lies in this one.

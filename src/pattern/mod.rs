@@ -10,10 +10,14 @@
 //! repeat alone and is never cut there, so that no seam can show.
 
 mod check;
+mod chevron;
+mod dots;
 mod field;
 mod gingham;
 mod kind;
+mod motif;
 mod pinstripe;
+mod scallop;
 mod stripe;
 mod thread;
 #[cfg(test)]
@@ -28,6 +32,9 @@ pub const KINDS: &[&Kind] = &[
     &pinstripe::PINSTRIPE,
     &check::CHECK,
     &gingham::GINGHAM,
+    &dots::DOTS,
+    &chevron::CHEVRON,
+    &scallop::SCALLOP,
 ];
 
 /// Returns the pattern of this name.
