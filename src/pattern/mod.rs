@@ -17,6 +17,7 @@ mod gingham;
 mod kind;
 mod motif;
 mod pinstripe;
+mod plaid;
 mod scallop;
 mod stripe;
 mod thread;
@@ -32,6 +33,7 @@ pub const KINDS: &[&Kind] = &[
     &pinstripe::PINSTRIPE,
     &check::CHECK,
     &gingham::GINGHAM,
+    &plaid::PLAID,
     &dots::DOTS,
     &chevron::CHEVRON,
     &scallop::SCALLOP,

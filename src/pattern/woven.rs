@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
 
@@ -92,8 +92,12 @@ pub(super) fn laid(field: &Field, over: Rect) -> Vec<Element> {
     for layer in &field.layers {
         for shift in layer.shifts(over) {
             for (colour, path) in layer.motif.items.iter().map(opaque) {
-                let moved = kurbo::Affine::translate(shift) * path.clone();
-                found.extend(subpaths(&moved).map(|corners| Element { colour, corners }));
+                let moved = Affine::translate(shift) * path.clone();
+                found.extend(
+                    subpaths(&moved)
+                        .into_iter()
+                        .map(|corners| Element { colour, corners }),
+                );
             }
         }
     }
@@ -101,7 +105,7 @@ pub(super) fn laid(field: &Field, over: Rect) -> Vec<Element> {
     found
 }
 
-fn opaque(item: &Item) -> (Colour, &kurbo::BezPath) {
+fn opaque(item: &Item) -> (Colour, &BezPath) {
     let Item::Fill {
         path,
         rule: FillRule::NonZero,
@@ -114,41 +118,58 @@ fn opaque(item: &Item) -> (Colour, &kurbo::BezPath) {
     (*colour, path)
 }
 
-fn subpaths(path: &kurbo::BezPath) -> impl Iterator<Item = Vec<Point>> {
-    let starts_anew =
-        |_: &kurbo::PathEl, next: &kurbo::PathEl| !matches!(next, kurbo::PathEl::MoveTo(_));
-    let each: Vec<Vec<Point>> = path
-        .elements()
-        .chunk_by(starts_anew)
-        .map(|chunk| chunk.iter().filter_map(kurbo::PathEl::end_point).collect())
-        .collect();
-    each.into_iter()
+fn subpaths(path: &BezPath) -> Vec<Vec<Point>> {
+    let corners = |subpath: &[PathEl]| subpath.iter().filter_map(PathEl::end_point).collect();
+    path.elements().chunk_by(goes_on).map(corners).collect()
+}
+
+fn goes_on(_: &PathEl, next: &PathEl) -> bool {
+    !matches!(next, PathEl::MoveTo(_))
 }
 
 /// Asserts that each of `expected` that reaches into the box is laid there once, and nothing else is.
 pub(super) fn assert_laid(field: &Field, over: Rect, expected: Vec<Element>) {
-    let mut left = laid(field, over);
+    let from_left = |it: &Element| it.corners[0].x;
+    let mut found = laid(field, over);
+    found.sort_by(|a, b| from_left(a).total_cmp(&from_left(b)));
+    let mut is_met = vec![false; found.len()];
     for element in expected.into_iter().filter(|it| it.reaches(over)) {
-        let at = left.iter().position(|it| it.is_as(&element));
-        left.swap_remove(at.unwrap_or_else(|| panic!("missing on {over:?}: {element:?}")));
+        let first = found.partition_point(|it| from_left(it) < from_left(&element) - 1e-6);
+        let met = (first..found.len())
+            .take_while(|n| from_left(&found[*n]) < from_left(&element) + 1e-6)
+            .find(|n| !is_met[*n] && found[*n].is_as(&element));
+        is_met[met.unwrap_or_else(|| panic!("missing on {over:?}: {element:?}"))] = true;
     }
-    assert_eq!(left, [], "not asked for on {over:?}");
+    let too_many = found.iter().zip(is_met).find(|(_, is_met)| !is_met);
+    assert_eq!(too_many, None, "not asked for on {over:?}");
 }
 
 /// Returns the colour on top at a point.
 pub(super) fn seen(field: &Field, point: Point) -> Colour {
     let over = Rect::from_center_size(point, (1e-9, 1e-9));
-    let mut top = field.ground;
-    for layer in &field.layers {
+    for layer in field.layers.iter().rev() {
         for shift in layer.shifts(over) {
-            for (colour, path) in layer.motif.items.iter().map(opaque) {
-                if path.contains(point - shift) {
-                    top = colour;
-                }
+            let mut items = layer.motif.items.iter().rev().map(opaque);
+            if let Some((colour, _)) = items.find(|(_, path)| is_inside(path, point - shift)) {
+                return colour;
             }
         }
     }
-    top
+    field.ground
+}
+
+/// Whether the point is in one of the subpaths; none of them overlap.
+fn is_inside(path: &BezPath, point: Point) -> bool {
+    path.elements().chunk_by(goes_on).any(|subpath| {
+        let mut corners = subpath.iter().filter_map(PathEl::end_point);
+        let first = corners
+            .next()
+            .map(|corner| Rect::from_points(corner, corner));
+        let bounds =
+            first.map(|first| corners.fold(first, |bounds, corner| bounds.union_pt(corner)));
+        bounds.is_some_and(|bounds| bounds.contains(point))
+            && subpath.iter().copied().collect::<BezPath>().contains(point)
+    })
 }
 
 /// Returns points at random over two repeats of 20 mm each way.
@@ -163,7 +184,7 @@ pub(super) fn same_when_turned(field: &Field, about: Point, quarters: usize) -> 
     let turned = |point: &Point| {
         let mut arm = *point - about;
         for _ in 0..quarters {
-            arm = kurbo::Vec2::new(-arm.y, arm.x);
+            arm = Vec2::new(-arm.y, arm.x);
         }
         about + arm
     };
@@ -175,8 +196,8 @@ pub(super) fn same_when_turned(field: &Field, about: Point, quarters: usize) -> 
 /// Asserts that the field looks the same one repeat farther on, wherever one looks.
 pub(super) fn assert_comes_again(field: &Field) {
     let steps = [
-        kurbo::Vec2::new(field.repeat_mm.x, 0.0),
-        kurbo::Vec2::new(0.0, field.repeat_mm.y),
+        Vec2::new(field.repeat_mm.x, 0.0),
+        Vec2::new(0.0, field.repeat_mm.y),
     ];
     for point in points(500) {
         for step in steps {
@@ -190,7 +211,7 @@ pub(super) fn assert_comes_again(field: &Field) {
 }
 
 /// Returns the share of a line of 10,000 points from `from`, over `across`, that is not the ground.
-pub(super) fn cover(field: &Field, from: Point, across: kurbo::Vec2) -> f64 {
+pub(super) fn cover(field: &Field, from: Point, across: Vec2) -> f64 {
     let points = (0..10_000).map(|n| from + across * ((f64::from(n) + 0.5) / 10_000.0));
     let on = points.filter(|point| seen(field, *point) != field.ground);
     f64::from(u32::try_from(on.count()).unwrap()) / 10_000.0

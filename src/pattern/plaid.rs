@@ -1,0 +1,511 @@
+//! Cloth from a list of threads, upright and level alike, the level ones over and under the upright ones in slanting lines.
+//!
+//! The list is one half: from the middle of its first band to the middle of its last one, where it turns and comes back. Both ways have the
+//! same threads. The upright ones are painted whole; over them lie those of the level ones that show, in slanting lines as a twill has them.
+//! Where two bands of one colour cross, nothing is seen of the lines.
+
+use kurbo::{BezPath, Point, Shape, Vec2};
+
+use super::thread::{Band, bars, by_colour, count, filled, refused_if_thin, upright};
+use super::{Field, Kind, Layer, Refusal, Settings, Steps, Takes};
+use crate::drawing::Drawing;
+use crate::project::Reads;
+
+/// Bands of several colours and widths both ways, woven.
+pub(super) const PLAID: Kind = Kind {
+    name: "plaid",
+    title: "Plaid",
+    says: "bands from a list of threads, the same both ways, woven in fine slanting lines",
+    repeat_is: "from the middle of the first band to the next time it comes",
+    usual_repeat: ("48 mm", "2 in"),
+    weight_is: "of the level threads that lies over the upright ones",
+    usual_weight: 0.5,
+    weights: (0.2, 0.8),
+    colours: (2, 6),
+    takes: Takes::Threads,
+    draw,
+};
+
+/// From slanting line to slanting line, least and most, in millimetres: they are seen from near, and are a tone from afar. Between the two
+/// there are [`LINES`] to a repeat, so that small plaids are finer cloth.
+const TWILL_MM: (f64, f64) = (0.4, 0.8);
+/// Slanting lines to a repeat.
+const LINES: f64 = 48.0;
+/// Most slanting lines in one motif.
+const MOST_LINES: usize = 24;
+/// Most bands of a list, before it turns.
+const MOST_BANDS: usize = 40;
+
+/// Most threads of a band.
+const MOST_THREADS: u32 = 400;
+/// How far a band reaches under its neighbour at most, in millimetres: more than a printer's or a screen's dot.
+const UNDER_MM: f64 = 0.3;
+
+/// The usual lists for two to six colours.
+const USUAL: [&[(usize, u32)]; 5] = [
+    &[(1, 18), (0, 3), (1, 3), (0, 3), (1, 3), (0, 24)],
+    &[(1, 22), (0, 4), (1, 4), (0, 16), (2, 3)],
+    &[(1, 20), (2, 4), (1, 4), (2, 14), (0, 6), (3, 2)],
+    &[(1, 20), (2, 3), (1, 3), (2, 16), (3, 3), (0, 8), (4, 2)],
+    &[
+        (1, 18),
+        (5, 2),
+        (1, 4),
+        (2, 14),
+        (3, 3),
+        (2, 4),
+        (0, 8),
+        (4, 2),
+    ],
+];
+
+fn draw(settings: &Settings) -> Result<Field, Refusal> {
+    let list = list(settings)?;
+    let bands = bands(&list, settings.repeat_mm);
+    let mut layers = warp(settings, &bands);
+    layers.extend(weft(settings, &bands));
+    Ok(Field {
+        ground: settings.colours[0],
+        layers,
+        reads: Reads::Stripe,
+        repeat_mm: Vec2::new(settings.repeat_mm, settings.repeat_mm),
+    })
+}
+
+/// The half list, bands of one colour beside each other taken together.
+fn list(settings: &Settings) -> Result<Vec<(usize, u32)>, Refusal> {
+    let colours = settings.colours.len();
+    let usual = USUAL[colours.clamp(2, 6) - 2];
+    let asked = if settings.threads.is_empty() {
+        usual
+    } else {
+        &settings.threads
+    };
+    refuse_bands(asked, colours)?;
+    let list: Vec<(usize, u32)> = asked
+        .chunk_by(|a, b| a.0 == b.0)
+        .map(|same| (same[0].0, same.iter().map(|band| band.1).sum()))
+        .collect();
+    if list.len() < 2 {
+        return Err(refusal(
+            "the list of threads has only one colour, and a plaid needs two bands or more"
+                .to_owned(),
+            "add a band of another colour to the list".to_owned(),
+        ));
+    }
+    let narrowest = list.iter().map(|band| band.1).min().unwrap_or(1);
+    let thread_mm = settings.repeat_mm / f64::from(total(&list));
+    refused_if_thin(
+        "the narrowest bands",
+        thread_mm,
+        f64::from(narrowest),
+        settings,
+    )?;
+    Ok(list)
+}
+
+fn refuse_bands(asked: &[(usize, u32)], colours: usize) -> Result<(), Refusal> {
+    if asked.len() > MOST_BANDS {
+        return Err(refusal(
+            format!(
+                "the list of threads has {} bands, and {MOST_BANDS} are the most",
+                asked.len()
+            ),
+            "leave bands out; the list turns at its last band and comes back by itself".to_owned(),
+        ));
+    }
+    for (band, (colour, threads)) in asked.iter().enumerate() {
+        let (band, colour) = (band + 1, colour + 1);
+        if colour > colours {
+            return Err(refusal(
+                format!(
+                    "band {band} of the list of threads has colour {colour}, and there are {colours} colours"
+                ),
+                format!("give it one of the colours 1 to {colours}, or add a colour"),
+            ));
+        }
+        if !(1..=MOST_THREADS).contains(threads) {
+            return Err(refusal(
+                format!(
+                    "band {band} of the list of threads has {threads} threads, which must be 1 to {MOST_THREADS}"
+                ),
+                "give it 1 thread or more, or leave the band out".to_owned(),
+            ));
+        }
+    }
+    Ok(())
+}
+
+const fn refusal(message: String, hint: String) -> Refusal {
+    Refusal {
+        key: "threads",
+        message,
+        hint,
+    }
+}
+
+/// Threads of the whole list: the bands where it turns count once, all others there and back.
+fn total(list: &[(usize, u32)]) -> u32 {
+    let ends = list[0].1 + list[list.len() - 1].1;
+    2 * list.iter().map(|band| band.1).sum::<u32>() - ends
+}
+
+/// The bands of one repeat, there and back, from the one that has its middle at the origin.
+fn bands(list: &[(usize, u32)], repeat_mm: f64) -> Vec<Band> {
+    let thread_mm = repeat_mm / f64::from(total(list));
+    let back = list[1..list.len() - 1].iter().rev();
+    // In half threads, so that every edge is exact before it is made a length.
+    let mut halves = -f64::from(list[0].1);
+    let mut bands = Vec::new();
+    for (colour, threads) in list.iter().chain(back) {
+        let from = halves;
+        halves += 2.0 * f64::from(*threads);
+        bands.push(Band {
+            colour: *colour,
+            from_mm: from * thread_mm / 2.0,
+            to_mm: halves * thread_mm / 2.0,
+        });
+    }
+    bands
+}
+
+/// Every band, reaching a little under those beside it that are painted over it, so that nothing shows between the two.
+fn laid_under(bands: &[Band]) -> Vec<Band> {
+    let many = bands.len();
+    let reach = |own: Band, beside: Band| {
+        let most_mm = (beside.width_mm() / 2.0).min(UNDER_MM);
+        if beside.colour > own.colour {
+            most_mm
+        } else {
+            0.0
+        }
+    };
+    let place = |(n, own): (usize, &Band)| Band {
+        from_mm: own.from_mm - reach(*own, bands[(n + many - 1) % many]),
+        to_mm: own.to_mm + reach(*own, bands[(n + 1) % many]),
+        ..*own
+    };
+    bands.iter().enumerate().map(place).collect()
+}
+
+/// The upright threads: whole bars, those of the ground's colour left out.
+fn warp(settings: &Settings, bands: &[Band]) -> Vec<Layer> {
+    by_colour(&laid_under(bands))
+        .into_iter()
+        .filter(|(colour, _)| *colour > 0)
+        .map(|(colour, own)| {
+            let colour = settings.colours[colour];
+            upright(&bars(&own, Band::upright), colour, settings.repeat_mm)
+        })
+        .collect()
+}
+
+/// The level threads where they show: slanting lines, each as long as its band is broad. They run on from band to band and from repeat to
+/// repeat, since a repeat is a whole number of lines high.
+fn weft(settings: &Settings, bands: &[Band]) -> Vec<Layer> {
+    let twill_mm = (settings.repeat_mm / LINES).clamp(TWILL_MM.0, TWILL_MM.1);
+    let lines = (settings.repeat_mm / twill_mm).round().max(1.0);
+    let pitch_mm = settings.repeat_mm / lines;
+    let many = (1..=MOST_LINES)
+        .rev()
+        .find(|n| count(*n) <= lines)
+        .unwrap_or(1);
+    let steps = Steps::Grid {
+        across: Vec2::new(count(many) * pitch_mm, 0.0),
+        down: Vec2::new(0.0, settings.repeat_mm),
+    };
+    let layer = |(colour, own): (usize, Vec<Band>)| {
+        let mut path = BezPath::new();
+        for line in 0..many {
+            for band in &own {
+                let middle_mm = count(line) * pitch_mm;
+                path.extend(slanting(*band, middle_mm, pitch_mm * settings.weight));
+            }
+        }
+        Layer {
+            bounds: path.bounding_box(),
+            motif: Drawing {
+                items: vec![filled(path, settings.colours[colour])],
+            },
+            steps,
+        }
+    };
+    by_colour(&laid_under(bands))
+        .into_iter()
+        .map(layer)
+        .collect()
+}
+
+/// A line over a level band that would cross the origin's height at `middle_mm`, half a right angle off, rising to the right.
+fn slanting(band: Band, middle_mm: f64, width_mm: f64) -> BezPath {
+    let at = |y: f64, side: f64| Point::new(middle_mm - y + side * width_mm / 2.0, y);
+    let mut path = BezPath::new();
+    path.move_to(at(band.from_mm, -1.0));
+    path.line_to(at(band.from_mm, 1.0));
+    path.line_to(at(band.to_mm, 1.0));
+    path.line_to(at(band.to_mm, -1.0));
+    path.close_path();
+    path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::REACH_MM;
+    use super::super::woven::{
+        Element, SIX, assert_comes_again, assert_laid, drawn, hundred, points, refused,
+        same_when_turned, seen, settings,
+    };
+    use super::*;
+
+    fn woven(repeat_mm: f64, colours: usize, threads: &[(usize, u32)]) -> Settings {
+        Settings {
+            threads: threads.to_vec(),
+            ..settings(repeat_mm, 0.5, colours)
+        }
+    }
+
+    /// Colour of the thread at `mm`, by going out from the middle of the first band to that of the last and back.
+    fn thread(list: &[(usize, u32)], repeat_mm: f64, mm: f64) -> usize {
+        let out = mm
+            .rem_euclid(repeat_mm)
+            .min(repeat_mm - mm.rem_euclid(repeat_mm));
+        let threads: f64 = list.iter().map(|band| f64::from(band.1)).sum();
+        let ends = f64::from(list[0].1 + list[list.len() - 1].1) / 2.0;
+        let mut left = out / (repeat_mm / 2.0) * (threads - ends) + f64::from(list[0].1) / 2.0;
+        for (colour, threads) in list {
+            left -= f64::from(*threads);
+            if left < 0.0 {
+                return *colour;
+            }
+        }
+        list[list.len() - 1].0
+    }
+
+    /// By hand: 4 + 2 + 6 of a half list are 4, 2, 6, 2 threads, 14 in all; 14 mm make them 1 mm each. From the middle of the first: to 2, to
+    /// 4, to 10, to 12, to 16.
+    #[test]
+    fn a_list_turns_in_the_middle_of_its_first_and_last_band() {
+        let found = bands(&[(1, 4), (0, 2), (2, 6)], 14.0);
+        let edges: Vec<(usize, f64, f64)> = found
+            .iter()
+            .map(|b| (b.colour, b.from_mm, b.to_mm))
+            .collect();
+        assert_eq!(
+            edges,
+            [
+                (1, -2.0, 2.0),
+                (0, 2.0, 4.0),
+                (2, 4.0, 10.0),
+                (0, 10.0, 12.0)
+            ]
+        );
+    }
+
+    /// By hand: the sums of the usual lists, there and back: 18 + 24 + 2 * 12, 22 + 3 + 2 * 24, 20 + 2 + 2 * 28, 20 + 2 + 2 * 33 and
+    /// 18 + 2 + 2 * 35.
+    #[test]
+    fn the_usual_lists_have_their_threads() {
+        assert_eq!(USUAL.map(total), [66, 73, 78, 88, 90]);
+        for (list, colours) in USUAL.iter().zip(2..) {
+            let mut used: Vec<usize> = list.iter().map(|band| band.0).collect();
+            used.sort_unstable();
+            used.dedup();
+            assert_eq!(
+                used,
+                (0..colours).collect::<Vec<_>>(),
+                "every colour is in it"
+            );
+        }
+    }
+
+    /// By hand, from the list alone: a level thread shows where the slanting lines run, an upright one between them.
+    #[test]
+    fn level_threads_lie_over_upright_ones_in_slanting_lines() {
+        for (colours, weight) in [(2, 0.5), (3, 0.3), (4, 0.5), (5, 0.7), (6, 0.5)] {
+            // 40 mm are 50 lines of 0.8 mm.
+            let field = drawn(&PLAID, &settings(40.0, weight, colours));
+            let list = USUAL[colours - 2];
+            for point in points(3000) {
+                let line = (point.x + point.y) / 0.8 + weight / 2.0;
+                let along = if line.rem_euclid(1.0) < weight {
+                    point.y
+                } else {
+                    point.x
+                };
+                assert_eq!(
+                    seen(&field, point),
+                    SIX[thread(list, 40.0, along)],
+                    "{point:?}"
+                );
+            }
+        }
+    }
+
+    /// By hand: of a point on a level band that crosses an upright one of another colour, the share that is level is the weight.
+    #[test]
+    fn the_weight_is_the_share_of_level_threads_on_top() {
+        for weight in [0.2, 0.5, 0.8] {
+            let mut plain = woven(40.0, 2, &[(0, 1), (1, 1)]);
+            plain.weight = weight;
+            let field = drawn(&PLAID, &plain);
+            // Upright ground from -10 to 10, level colour from 10 to 30: eight slanting lines of 0.8 mm.
+            let found =
+                super::super::woven::cover(&field, Point::new(-3.2, 17.0), Vec2::new(6.4, 0.0));
+            assert!((found - weight).abs() < 0.001, "{found} for {weight}");
+        }
+    }
+
+    #[test]
+    fn it_reads_the_same_upside_down_but_its_lines_slant_the_other_way_on_its_side() {
+        for colours in 2..=6 {
+            let field = drawn(&PLAID, &settings(40.0, 0.5, colours));
+            assert_eq!(same_when_turned(&field, Point::ORIGIN, 2), 2000);
+            assert!(same_when_turned(&field, Point::ORIGIN, 1) < 1900);
+            assert_eq!(field.reads, Reads::Stripe);
+            assert_comes_again(&field);
+        }
+    }
+
+    /// The bands that reach from `from` to `to`, found by looking at each half thread; with what they reach under higher colours beside them.
+    fn looked_for(
+        list: &[(usize, u32)],
+        repeat_mm: f64,
+        from: f64,
+        to: f64,
+    ) -> Vec<(usize, f64, f64)> {
+        let ends = list[0].1 + list[list.len() - 1].1;
+        let half_mm =
+            repeat_mm / f64::from(2 * list.iter().map(|band| band.1).sum::<u32>() - ends) / 2.0;
+        let first = ((from - repeat_mm) / half_mm).floor();
+        let many = ((to - from + 2.0 * repeat_mm) / half_mm).ceil();
+        let mut runs: Vec<(usize, f64, f64)> = Vec::new();
+        for n in (0_i32..).map(f64::from).take_while(|n| *n < many) {
+            let (start, end) = ((first + n) * half_mm, (first + n + 1.0) * half_mm);
+            let colour = thread(list, repeat_mm, (start + end) / 2.0);
+            match runs.last_mut() {
+                Some(run) if run.0 == colour => run.2 = end,
+                _ => runs.push((colour, start, end)),
+            }
+        }
+        let reach = |own: usize, beside: &(usize, f64, f64)| {
+            let half = (beside.2 - beside.1) / 2.0;
+            if beside.0 > own { half.min(0.3) } else { 0.0 }
+        };
+        let whole = runs.windows(3).map(|three| {
+            let (colour, start, end) = three[1];
+            (
+                colour,
+                start - reach(colour, &three[0]),
+                end + reach(colour, &three[2]),
+            )
+        });
+        whole.collect()
+    }
+
+    #[test]
+    fn no_band_or_slanting_line_is_missing_or_doubled_on_any_box() {
+        for (settings, over) in hundred(&PLAID, 12.0..=60.0) {
+            let list = USUAL[settings.colours.len() - 2];
+            let colour = |n: usize| settings.colours[n];
+            let lines = (settings.repeat_mm / (settings.repeat_mm / 48.0).clamp(0.4, 0.8)).round();
+            let pitch = settings.repeat_mm / lines;
+            let mut expected = Vec::new();
+            for (own, x0, x1) in looked_for(list, settings.repeat_mm, over.x0, over.x1) {
+                if own > 0 {
+                    expected.push(Element::oblong(colour(own), x0, -REACH_MM, x1, REACH_MM));
+                }
+            }
+            for (own, y0, y1) in looked_for(list, settings.repeat_mm, over.y0, over.y1) {
+                let half = pitch * settings.weight / 2.0;
+                let first = ((over.x0 + y0) / pitch).floor() - 2.0;
+                let many = (over.width() + y1 - y0) / pitch + 5.0;
+                for n in (0_i32..).map(f64::from).take_while(|n| *n < many) {
+                    let (top, foot) = ((first + n) * pitch - y0, (first + n) * pitch - y1);
+                    let corners = [
+                        (top - half, y0),
+                        (top + half, y0),
+                        (foot + half, y1),
+                        (foot - half, y1),
+                    ];
+                    let corners = corners.map(Point::from).to_vec();
+                    expected.push(Element {
+                        colour: colour(own),
+                        corners,
+                    });
+                }
+            }
+            assert_laid(&drawn(&PLAID, &settings), over, expected);
+        }
+    }
+
+    #[test]
+    fn a_motif_holds_a_few_hundred_lines() {
+        for repeat_mm in [12.0, 48.0, 200.0] {
+            for colours in 2..=6 {
+                let field = drawn(&PLAID, &settings(repeat_mm, 0.5, colours));
+                let many = field
+                    .layers
+                    .iter()
+                    .map(|layer| match &layer.motif.items[..] {
+                        [crate::drawing::Item::Fill { path, .. }] => path.elements().len() / 5,
+                        other => panic!("{other:?}"),
+                    });
+                assert!(many.sum::<usize>() <= 400);
+            }
+        }
+    }
+
+    #[test]
+    fn lists_that_cannot_be_woven_are_refused_with_their_number() {
+        let says = |threads: &[(usize, u32)], repeat_mm: f64| {
+            let refusal = refused(&PLAID, &woven(repeat_mm, 3, threads));
+            assert!(!refusal.hint.is_empty());
+            (refusal.key, refusal.message)
+        };
+        let (key, message) = says(&[(1, 4), (3, 2)], 40.0);
+        assert_eq!(
+            (key, message.as_str()),
+            (
+                "threads",
+                "band 2 of the list of threads has colour 4, and there are 3 colours"
+            )
+        );
+        let (_, message) = says(&[(1, 0), (2, 2)], 40.0);
+        assert_eq!(
+            message,
+            "band 1 of the list of threads has 0 threads, which must be 1 to 400"
+        );
+        let (_, message) = says(&[(1, 4), (1, 2)], 40.0);
+        assert!(message.contains("only one colour"), "{message}");
+        let (_, message) = says(&[(1, 1), (2, 1)].repeat(21), 40.0);
+        assert!(
+            message.contains("42 bands, and 40 are the most"),
+            "{message}"
+        );
+        // By hand: 1 + 399 + 2 * 0 threads in 20 mm are 0.05 mm each.
+        let (key, message) = says(&[(1, 1), (2, 399)], 20.0);
+        assert_eq!(key, "repeat");
+        assert!(
+            message.contains("the narrowest bands come out 0.050 mm wide"),
+            "{message}"
+        );
+    }
+
+    /// By hand: ground under 1, 1 under 2: the ground's lines reach 0.3 mm into the neighbour, or half of a narrow one.
+    #[test]
+    fn bands_reach_under_what_is_painted_over_them() {
+        let laid = laid_under(&bands(&[(0, 4), (2, 4), (1, 2)], 14.0 / 7.0));
+        // 4 + 2 + 2 * 4 = 14 threads of 1/7 mm: 2/7 mm is half of the broad bands' 4/7 mm.
+        let by_hand = [
+            (0, -4.0, 4.0),
+            (2, 2.0, 6.0),
+            (1, 4.0, 10.0),
+            (2, 8.0, 12.0),
+        ];
+        for (found, (colour, from, to)) in laid.iter().zip(by_hand) {
+            assert_eq!(found.colour, colour);
+            assert!((found.from_mm * 7.0 - from).abs() < 1e-9, "{found:?}");
+            assert!((found.to_mm * 7.0 - to).abs() < 1e-9, "{found:?}");
+        }
+    }
+}
