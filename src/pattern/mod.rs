@@ -16,6 +16,7 @@ mod field;
 mod gingham;
 mod kind;
 mod motif;
+mod palette;
 mod pinstripe;
 mod plaid;
 mod scallop;
@@ -26,6 +27,7 @@ mod woven;
 
 pub use field::{Field, Layer, REACH_MM, Steps};
 pub use kind::{Kind, Refusal, Settings, Takes};
+pub use palette::{PALETTES, Palette, Role, contrast, luminance, palette_named};
 
 /// All patterns, in the order they are listed to people.
 pub const KINDS: &[&Kind] = &[
