@@ -4,6 +4,8 @@
 //! same threads. The upright ones are painted whole; over them lie those of the level ones that show, in slanting lines as a twill has them.
 //! Where two bands of one colour cross, nothing is seen of the lines.
 
+use std::collections::BTreeMap;
+
 use kurbo::{BezPath, Point, Shape, Vec2};
 
 use super::thread::{Band, bars, by_colour, count, filled, refused_if_thin, upright};
@@ -169,10 +171,11 @@ fn bands(list: &[(usize, u32)], repeat_mm: f64) -> Vec<Band> {
     bands
 }
 
-/// Every band, reaching a little under those beside it that are painted over it, so that nothing shows between the two.
-fn laid_under(bands: &[Band]) -> Vec<Band> {
+/// How far every band reaches under the one before and the one behind it, in millimetres: a little where that is painted over it, so that
+/// nothing shows between the two.
+fn reaches(bands: &[Band]) -> Vec<(f64, f64)> {
     let many = bands.len();
-    let reach = |own: Band, beside: Band| {
+    let under = |own: Band, beside: Band| {
         let most_mm = (beside.width_mm() / 2.0).min(UNDER_MM);
         if beside.colour > own.colour {
             most_mm
@@ -180,17 +183,22 @@ fn laid_under(bands: &[Band]) -> Vec<Band> {
             0.0
         }
     };
-    let place = |(n, own): (usize, &Band)| Band {
-        from_mm: own.from_mm - reach(*own, bands[(n + many - 1) % many]),
-        to_mm: own.to_mm + reach(*own, bands[(n + 1) % many]),
-        ..*own
+    let both = |(n, own): (usize, &Band)| {
+        let (before, behind) = (bands[(n + many - 1) % many], bands[(n + 1) % many]);
+        (under(*own, before), under(*own, behind))
     };
-    bands.iter().enumerate().map(place).collect()
+    bands.iter().enumerate().map(both).collect()
 }
 
 /// The upright threads: whole bars, those of the ground's colour left out.
 fn warp(settings: &Settings, bands: &[Band]) -> Vec<Layer> {
-    by_colour(&laid_under(bands))
+    let longer = |(own, (before, behind)): (&Band, (f64, f64))| Band {
+        from_mm: own.from_mm - before,
+        to_mm: own.to_mm + behind,
+        ..*own
+    };
+    let longer: Vec<Band> = bands.iter().zip(reaches(bands)).map(longer).collect();
+    by_colour(&longer)
         .into_iter()
         .filter(|(colour, _)| *colour > 0)
         .map(|(colour, own)| {
@@ -214,35 +222,43 @@ fn weft(settings: &Settings, bands: &[Band]) -> Vec<Layer> {
         across: Vec2::new(count(many) * pitch_mm, 0.0),
         down: Vec2::new(0.0, settings.repeat_mm),
     };
-    let layer = |(colour, own): (usize, Vec<Band>)| {
-        let mut path = BezPath::new();
+    let mut paths: BTreeMap<usize, BezPath> = BTreeMap::new();
+    for (band, reach) in bands.iter().zip(reaches(bands)) {
         for line in 0..many {
-            for band in &own {
-                let middle_mm = count(line) * pitch_mm;
-                path.extend(slanting(*band, middle_mm, pitch_mm * settings.weight));
-            }
+            let path = slanting(
+                *band,
+                reach,
+                count(line) * pitch_mm,
+                pitch_mm * settings.weight,
+            );
+            paths.entry(band.colour).or_default().extend(path);
         }
-        Layer {
-            bounds: path.bounding_box(),
-            motif: Drawing {
-                items: vec![filled(path, settings.colours[colour])],
-            },
-            steps,
-        }
+    }
+    let layer = |(colour, path): (usize, BezPath)| Layer {
+        bounds: path.bounding_box(),
+        motif: Drawing {
+            items: vec![filled(path, settings.colours[colour])],
+        },
+        steps,
     };
-    by_colour(&laid_under(bands))
-        .into_iter()
-        .map(layer)
-        .collect()
+    paths.into_iter().map(layer).collect()
 }
 
-/// A line over a level band that would cross the origin's height at `middle_mm`, half a right angle off, rising to the right.
-fn slanting(band: Band, middle_mm: f64, width_mm: f64) -> BezPath {
+/// A line over a level band, half a right angle off, rising to the right, that would cross the origin's height at `middle_mm`. Under a
+/// neighbour it reaches with a point, so that its sides do not show along those of the line over it.
+fn slanting(band: Band, reach: (f64, f64), middle_mm: f64, width_mm: f64) -> BezPath {
     let at = |y: f64, side: f64| Point::new(middle_mm - y + side * width_mm / 2.0, y);
+    let (before, behind) = (reach.0.min(width_mm / 2.0), reach.1.min(width_mm / 2.0));
     let mut path = BezPath::new();
     path.move_to(at(band.from_mm, -1.0));
+    if before > 0.0 {
+        path.line_to(at(band.from_mm - before, 0.0));
+    }
     path.line_to(at(band.from_mm, 1.0));
     path.line_to(at(band.to_mm, 1.0));
+    if behind > 0.0 {
+        path.line_to(at(band.to_mm + behind, 0.0));
+    }
     path.line_to(at(band.to_mm, -1.0));
     path.close_path();
     path
@@ -366,16 +382,14 @@ mod tests {
         }
     }
 
-    /// The bands that reach from `from` to `to`, found by looking at each half thread; with what they reach under higher colours beside them.
-    fn looked_for(
-        list: &[(usize, u32)],
-        repeat_mm: f64,
-        from: f64,
-        to: f64,
-    ) -> Vec<(usize, f64, f64)> {
+    /// A band as found by looking: its colour, its edges, and how far it reaches beyond each.
+    type Found = (usize, [f64; 2], [f64; 2]);
+
+    /// The bands that reach from `from` to `to`, found by looking at each half thread; they reach under higher colours beside them.
+    fn looked_for(list: &[(usize, u32)], repeat_mm: f64, from: f64, to: f64) -> Vec<Found> {
         let ends = list[0].1 + list[list.len() - 1].1;
-        let half_mm =
-            repeat_mm / f64::from(2 * list.iter().map(|band| band.1).sum::<u32>() - ends) / 2.0;
+        let threads = 2 * list.iter().map(|band| band.1).sum::<u32>() - ends;
+        let half_mm = repeat_mm / f64::from(threads) / 2.0;
         let first = ((from - repeat_mm) / half_mm).floor();
         let many = ((to - from + 2.0 * repeat_mm) / half_mm).ceil();
         let mut runs: Vec<(usize, f64, f64)> = Vec::new();
@@ -393,44 +407,51 @@ mod tests {
         };
         let whole = runs.windows(3).map(|three| {
             let (colour, start, end) = three[1];
-            (
-                colour,
-                start - reach(colour, &three[0]),
-                end + reach(colour, &three[2]),
-            )
+            let reaches = [reach(colour, &three[0]), reach(colour, &three[2])];
+            (colour, [start, end], reaches)
         });
         whole.collect()
+    }
+
+    /// The corners of a slanting line through (`x`, 0), with points where it reaches under a neighbour.
+    fn corners(x: f64, half: f64, [y0, y1]: [f64; 2], reaches: [f64; 2]) -> Vec<Point> {
+        let [before, behind] = reaches.map(|reach| reach.min(half));
+        let all = [
+            (true, x - y0 - half, y0),
+            (before > 0.0, x - y0 + before, y0 - before),
+            (true, x - y0 + half, y0),
+            (true, x - y1 + half, y1),
+            (behind > 0.0, x - y1 - behind, y1 + behind),
+            (true, x - y1 - half, y1),
+        ];
+        let there = all.iter().filter(|corner| corner.0);
+        there.map(|(_, x, y)| Point::new(*x, *y)).collect()
     }
 
     #[test]
     fn no_band_or_slanting_line_is_missing_or_doubled_on_any_box() {
         for (settings, over) in hundred(&PLAID, 12.0..=60.0) {
             let list = USUAL[settings.colours.len() - 2];
-            let colour = |n: usize| settings.colours[n];
             let lines = (settings.repeat_mm / (settings.repeat_mm / 48.0).clamp(0.4, 0.8)).round();
             let pitch = settings.repeat_mm / lines;
+            let half = pitch * settings.weight / 2.0;
             let mut expected = Vec::new();
-            for (own, x0, x1) in looked_for(list, settings.repeat_mm, over.x0, over.x1) {
+            for (own, [x0, x1], [before, behind]) in
+                looked_for(list, settings.repeat_mm, over.x0, over.x1)
+            {
                 if own > 0 {
-                    expected.push(Element::oblong(colour(own), x0, -REACH_MM, x1, REACH_MM));
+                    let (x0, x1) = (x0 - before, x1 + behind);
+                    let colour = settings.colours[own];
+                    expected.push(Element::oblong(colour, x0, -REACH_MM, x1, REACH_MM));
                 }
             }
-            for (own, y0, y1) in looked_for(list, settings.repeat_mm, over.y0, over.y1) {
-                let half = pitch * settings.weight / 2.0;
-                let first = ((over.x0 + y0) / pitch).floor() - 2.0;
-                let many = (over.width() + y1 - y0) / pitch + 5.0;
+            for (own, edges, reaches) in looked_for(list, settings.repeat_mm, over.y0, over.y1) {
+                let first = ((over.x0 + edges[0]) / pitch).floor() - 3.0;
+                let many = (over.width() + edges[1] - edges[0]) / pitch + 7.0;
                 for n in (0_i32..).map(f64::from).take_while(|n| *n < many) {
-                    let (top, foot) = ((first + n) * pitch - y0, (first + n) * pitch - y1);
-                    let corners = [
-                        (top - half, y0),
-                        (top + half, y0),
-                        (foot + half, y1),
-                        (foot - half, y1),
-                    ];
-                    let corners = corners.map(Point::from).to_vec();
                     expected.push(Element {
-                        colour: colour(own),
-                        corners,
+                        colour: settings.colours[own],
+                        corners: corners((first + n) * pitch, half, edges, reaches),
                     });
                 }
             }
@@ -447,7 +468,11 @@ mod tests {
                     .layers
                     .iter()
                     .map(|layer| match &layer.motif.items[..] {
-                        [crate::drawing::Item::Fill { path, .. }] => path.elements().len() / 5,
+                        [crate::drawing::Item::Fill { path, .. }] => path
+                            .elements()
+                            .iter()
+                            .filter(|it| matches!(it, kurbo::PathEl::MoveTo(_)))
+                            .count(),
                         other => panic!("{other:?}"),
                     });
                 assert!(many.sum::<usize>() <= 400);
@@ -491,21 +516,25 @@ mod tests {
         );
     }
 
-    /// By hand: ground under 1, 1 under 2: the ground's lines reach 0.3 mm into the neighbour, or half of a narrow one.
+    /// By hand: 4 + 2 + 2 * 4 threads in 2 mm are 1/7 mm each. The ground reaches under colour 2 on both sides, half its width, 2/7 mm; colour 2
+    /// under none; colour 1 under colour 2 on both sides. Broad bands are reached under by 0.3 mm.
     #[test]
     fn bands_reach_under_what_is_painted_over_them() {
-        let laid = laid_under(&bands(&[(0, 4), (2, 4), (1, 2)], 14.0 / 7.0));
-        // 4 + 2 + 2 * 4 = 14 threads of 1/7 mm: 2/7 mm is half of the broad bands' 4/7 mm.
+        let found = reaches(&bands(&[(0, 4), (2, 4), (1, 2)], 2.0));
         let by_hand = [
-            (0, -4.0, 4.0),
-            (2, 2.0, 6.0),
-            (1, 4.0, 10.0),
-            (2, 8.0, 12.0),
+            (2.0 / 7.0, 2.0 / 7.0),
+            (0.0, 0.0),
+            (2.0 / 7.0, 2.0 / 7.0),
+            (0.0, 0.0),
         ];
-        for (found, (colour, from, to)) in laid.iter().zip(by_hand) {
-            assert_eq!(found.colour, colour);
-            assert!((found.from_mm * 7.0 - from).abs() < 1e-9, "{found:?}");
-            assert!((found.to_mm * 7.0 - to).abs() < 1e-9, "{found:?}");
+        assert_eq!(found.len(), 4);
+        for (found, by_hand) in found.iter().zip(by_hand) {
+            let off = (found.0 - by_hand.0).abs().max((found.1 - by_hand.1).abs());
+            assert!(off < 1e-9, "{found:?} for {by_hand:?}");
         }
+        assert_eq!(
+            reaches(&bands(&[(0, 4), (1, 4)], 20.0)),
+            [(0.3, 0.3), (0.0, 0.0)]
+        );
     }
 }
