@@ -22,6 +22,7 @@ mod plaid;
 mod scallop;
 mod stripe;
 mod thread;
+mod thread_list;
 #[cfg(test)]
 mod woven;
 
