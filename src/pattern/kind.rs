@@ -71,3 +71,32 @@ pub struct Refusal {
     /// What to type instead.
     pub hint: String,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{KINDS, PALETTES};
+    use super::*;
+    use crate::length::Length;
+
+    #[test]
+    fn every_kind_is_drawn_with_its_usual_settings_in_all_numbers_of_colours() {
+        for kind in KINDS {
+            for typed in [kind.usual_repeat.0, kind.usual_repeat.1] {
+                for many in kind.colours.0..=kind.colours.1 {
+                    let settings = Settings {
+                        repeat_mm: Length::parse(typed, None).unwrap().to_mm(),
+                        weight: kind.usual_weight,
+                        colours: PALETTES[0].first(many),
+                        seed: 0,
+                        threads: Vec::new(),
+                        words: Vec::new(),
+                    };
+                    let field = (kind.draw)(&settings);
+                    let field =
+                        field.unwrap_or_else(|refusal| panic!("{}: {refusal:?}", kind.name));
+                    assert_eq!(field.ground, settings.colours[0], "{}", kind.name);
+                }
+            }
+        }
+    }
+}
