@@ -5,10 +5,12 @@
 
 mod asset;
 mod item;
+mod moved;
 mod paint;
 
 pub use asset::{Asset, AssetContent, AssetIndex};
 pub use item::{
     Drawing, FillRule, GlyphRun, Item, LineCap, LineJoin, PlacedGlyph, Stroke, Tag, Weight,
 };
+pub use moved::{moved, moved_all};
 pub use paint::{Colour, Gradient, GradientStop, Paint};

@@ -5,6 +5,8 @@ use kurbo::Rect;
 use super::artwork_panel::{self, PanelFrame};
 use super::asset::Library;
 use super::code;
+use super::pattern::{self, Asked};
+use super::pattern_laid::{self, Frame};
 use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
@@ -36,6 +38,7 @@ pub(super) struct Declared {
 enum Content {
     Flat(Colour),
     Picture(Picture),
+    Pattern(Box<Asked>),
 }
 
 #[derive(Debug, Clone)]
@@ -108,7 +111,8 @@ fn refuse_cover(table: &Table<'_>, panel: &str, content: &Content) -> Option<()>
     let (key, what) = match content {
         Content::Flat(_) => ("colour", "a flat colour covers"),
         Content::Picture(picture) if picture.is_repeated => ("repeat", "a repeated picture covers"),
-        Content::Picture(_) => return Some(()),
+        // A pattern is only measured on its panel: it runs on over creases as if there were none.
+        Content::Picture(_) | Content::Pattern(_) => return Some(()),
     };
     let message = format!("{what} the whole face, not the panel \"{panel}\" alone");
     let hint = "leave panel out, or give a file with the width of the panel and its bleed";
@@ -123,6 +127,9 @@ fn read_content(
     library: &Library<'_>,
     base: Option<&Content>,
 ) -> Option<Content> {
+    if let Some(pattern) = read_pattern(table, base) {
+        return pattern.map(|asked| Content::Pattern(Box::new(asked)));
+    }
     let colour = table.optional("colour", read_colour);
     if table.has("colour") {
         if table.has("file") {
@@ -136,15 +143,66 @@ fn read_content(
     }
     match base {
         Some(Content::Flat(declared)) if !table.has("file") => flat(table, Some(*declared)),
-        Some(Content::Flat(_)) => read_picture(table, library, None).map(Content::Picture),
+        Some(Content::Flat(_) | Content::Pattern(_)) => {
+            read_picture(table, library, None).map(Content::Picture)
+        }
         Some(Content::Picture(declared)) => {
             read_picture(table, library, Some(declared)).map(Content::Picture)
         }
         None if table.has("file") => read_picture(table, library, None).map(Content::Picture),
         None => table.missing(
-            "colour and no file",
-            "colour = \"#a3b18a\" or file = \"art/packet.svg\"",
+            "colour, no file and no pattern",
+            "colour = \"#a3b18a\", file = \"art/packet.svg\" or pattern = \"stripe\"",
         ),
+    }
+}
+
+/// Reads a pattern where one is meant; `None` where it is not, `None` within where it has a mistake.
+#[expect(
+    clippy::option_option,
+    reason = "what is not there differs from what is there and wrong"
+)]
+fn read_pattern(table: &Table<'_>, base: Option<&Content>) -> Option<Option<Asked>> {
+    let base = match base {
+        Some(Content::Pattern(asked)) => Some(asked.as_ref()),
+        Some(Content::Flat(_) | Content::Picture(_)) | None => None,
+    };
+    let is_other = table.has("colour") || table.has("file");
+    if !table.has("pattern") {
+        if base.is_some() && !is_other {
+            table.know(&PICTURE_KEYS);
+            return Some(pattern::read(table, base));
+        }
+        refuse_pattern_keys(table);
+        return None;
+    }
+    for key in ["colour", "file", "width", "at", "turn"] {
+        if table.has(key) {
+            let hint = match key {
+                "colour" => "write colours, the ground first, or make two artworks of them",
+                "turn" => "write angle",
+                "at" => "write offset",
+                _ => "leave it out",
+            };
+            table.conflict(key, "says nothing about a pattern", hint);
+        }
+    }
+    table.know(&["colour", "file", "width", "at", "turn"]);
+    Some(pattern::read(table, base))
+}
+
+/// The keys of a pattern say nothing about a colour or a picture.
+fn refuse_pattern_keys(table: &Table<'_>) {
+    table.know(&["pattern"]);
+    for key in pattern::KEYS {
+        table.know(&[key]);
+        if table.has(key) {
+            table.conflict(
+                key,
+                "stands without a pattern",
+                "write pattern = \"stripe\" beside it, or leave it out",
+            );
+        }
     }
 }
 
@@ -209,7 +267,7 @@ fn height(table: &Table<'_>, width: Size, aspect: f64) -> Option<Size> {
 }
 
 /// Reads `#rgb`, `#rrggbb` or the name of a CSS colour.
-fn read_colour(value: &Value<'_>) -> Option<Colour> {
+pub(super) fn read_colour(value: &Value<'_>) -> Option<Colour> {
     let text = value.raw_text()?;
     let is_plain = match text.strip_prefix('#') {
         Some(digits) => matches!(digits.len(), 3 | 6),
@@ -241,6 +299,11 @@ impl Declared {
         let picture = match &self.content {
             Content::Picture(picture) if !picture.is_repeated => picture,
             Content::Picture(_) | Content::Flat(_) => return Some(()),
+            Content::Pattern(asked) => {
+                let cover = pattern_laid::cover(bounds, self.bleed.to_mm());
+                let pattern = (asked.kind, &asked.settings, &asked.laid);
+                return pattern_laid::refuse(table, pattern, self.frame(bounds), cover);
+            }
         };
         let bounds = self.panel.as_ref().map_or(bounds, |panel| panel.bounds);
         let (printed, bleed_mm) = (picture.turned_box(bounds), self.bleed.to_mm());
@@ -278,6 +341,20 @@ impl Declared {
             .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
     }
 
+    /// What a pattern is measured in: its panel as it stands, or the face.
+    fn frame(&self, bounds: Rect) -> Frame {
+        match &self.panel {
+            Some(panel) => Frame {
+                size: panel.bounds.size(),
+                to_face: panel.on_face(Pose::identity()),
+            },
+            None => Frame {
+                size: bounds.size(),
+                to_face: Pose::identity(),
+            },
+        }
+    }
+
     /// Warns where a picture measured on a panel runs on over its edges by more than its bleed: nothing clips it there.
     fn warn_of_overhang(&self, table: &Table<'_>, picture: &Picture) {
         let Some(panel) = &self.panel else {
@@ -292,7 +369,7 @@ impl Declared {
     }
 
     /// Returns the artwork on its face of a piece with these bounds.
-    pub(super) fn place(&self, bounds: Rect, origin: Origin) -> Artwork {
+    pub(super) fn place(&self, bounds: Rect, origin: Origin, library: &Library<'_>) -> Artwork {
         let (fill, reads) = match &self.content {
             Content::Flat(colour) => (ArtworkFill::Flat(*colour), Reads::Free),
             Content::Picture(picture) => {
@@ -310,6 +387,15 @@ impl Declared {
                     ArtworkFill::Picture(placed)
                 };
                 (fill, Reads::OneWay)
+            }
+            Content::Pattern(asked) => {
+                let cover = pattern_laid::cover(bounds, self.bleed.to_mm());
+                let pattern = (asked.kind, &asked.settings, &asked.laid);
+                match pattern_laid::lay(library, pattern, self.frame(bounds), cover) {
+                    Some((picture, reads)) => (ArtworkFill::Picture(picture), reads),
+                    // Whatever cannot be drawn was refused when it was read.
+                    None => (ArtworkFill::Flat(asked.settings.colours[0]), Reads::Free),
+                }
             }
         };
         Artwork {

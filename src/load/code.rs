@@ -53,6 +53,7 @@ codes! {
     ARTWORK_UNPRINTABLE = "artwork.unprintable", "artwork lies on a face that is not printable";
     ARTWORK_OUTSIDE = "artwork.outside", "a picture lies wholly off its piece";
     ARTWORK_PANEL = "artwork.panel", "artwork cannot lie on the panel it names";
+    ARTWORK_PATTERN = "artwork.pattern", "a pattern cannot be drawn as it is asked for";
     ARTWORK_NUMBER = "artwork.number", "an edition names an artwork that its piece does not have";
     MOUNT_CYCLE = "mount.cycle", "pieces are mounted on each other in a ring";
     MOUNT_PANEL = "mount.panel", "a mount names a panel that cannot carry it";

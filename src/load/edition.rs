@@ -176,6 +176,6 @@ fn read_artwork_swap(
     Some(ArtworkSwap {
         piece,
         artwork: number - 1,
-        instead: instead.place(bounds, table.origin()),
+        instead: instead.place(bounds, table.origin(), library),
     })
 }

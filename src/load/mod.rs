@@ -47,6 +47,8 @@ mod part;
 mod part_asked;
 mod part_paper;
 mod part_remedy;
+mod pattern;
+mod pattern_laid;
 mod piece;
 mod piece_keys;
 mod pin;

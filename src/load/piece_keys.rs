@@ -112,7 +112,7 @@ pub(super) fn read(
         have: have.unwrap_or(0),
         artwork: artwork
             .iter()
-            .map(|(declared, origin)| declared.place(bounds, origin.clone()))
+            .map(|(declared, origin)| declared.place(bounds, origin.clone(), around.library))
             .collect(),
         mount: None,
         origin: table.origin(),

@@ -4,11 +4,9 @@ use std::iter::repeat;
 
 use kurbo::{BezPath, Vec2};
 
-use super::super::typeset::{
-    Block, GREY, Letter, Look, WIDTH_MM, line_of_text, moved_all, paragraph, stack,
-};
+use super::super::typeset::{Block, GREY, Letter, Look, WIDTH_MM, line_of_text, paragraph, stack};
 use super::{Told, section};
-use crate::drawing::{Item, Paint, Stroke};
+use crate::drawing::{Item, Paint, Stroke, moved_all};
 use crate::handout::BagLabels;
 
 const COLUMNS: u32 = 2;

@@ -3,10 +3,10 @@
 use kurbo::{Affine, Point, Rect, Size};
 
 use super::super::line_kind::LineKind;
-use super::super::typeset::{Block, GREY, INK, Letter, moved, wrapped};
+use super::super::typeset::{Block, GREY, INK, Letter, wrapped};
 use super::super::{artwork, folded};
 use super::Told;
-use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint, Stroke, Tag};
+use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint, Stroke, Tag, moved};
 use crate::fold;
 use crate::plan;
 use crate::project::{Face, Piece, Project};

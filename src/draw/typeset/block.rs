@@ -3,8 +3,8 @@
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
 use super::wrap::{MOST_LETTERS, wrapped_at};
-use super::{GREY, INK, Letter, moved_all};
-use crate::drawing::{Colour, Item, Paint, Stroke};
+use super::{GREY, INK, Letter};
+use crate::drawing::{Colour, Item, Paint, Stroke, moved_all};
 
 /// Above a heading of each rank.
 const ABOVE_HEADING_MM: f64 = 9.0;

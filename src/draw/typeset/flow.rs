@@ -2,8 +2,8 @@
 
 use kurbo::Vec2;
 
-use super::{Block, moved_all};
-use crate::drawing::Item;
+use super::Block;
+use crate::drawing::{Item, moved_all};
 
 /// Room that rounding may take.
 const ROUNDING_MM: f64 = 1e-6;

@@ -8,7 +8,6 @@
 mod block;
 mod flow;
 mod letter;
-mod moved;
 mod sheet;
 mod table;
 mod wrap;
@@ -18,7 +17,6 @@ pub(in crate::draw) use block::{
 };
 pub(in crate::draw) use flow::flowed_pages;
 pub(in crate::draw) use letter::{GREY, INK, Letter};
-pub(in crate::draw) use moved::{moved, moved_all};
 pub(in crate::draw) use sheet::{Foot, Sheet, WIDTH_MM, pages};
 pub(in crate::draw) use table::{Cell, Row, Table, table};
 pub(in crate::draw) use wrap::wrapped;

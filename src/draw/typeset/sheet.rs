@@ -3,9 +3,9 @@
 use kurbo::{Affine, Point, Rect};
 
 use super::block::line;
-use super::{Block, GREY, INK, Letter, flowed_pages, moved_all, wrapped};
+use super::{Block, GREY, INK, Letter, flowed_pages, wrapped};
 use crate::draw::page::{Page, PageLayer};
-use crate::drawing::{AssetIndex, Drawing, Item, Tag};
+use crate::drawing::{AssetIndex, Drawing, Item, Tag, moved_all};
 
 /// What letter and A4 both have inside margins that home printers manage: 7 3/4 x 10 1/2 in.
 const INSIDE_MM: (f64, f64) = (196.85, 266.7);

@@ -15,10 +15,10 @@ use kurbo::{Affine, BezPath, Rect, Shape, Vec2};
 pub(super) use hatch::{Hatch, hatched, treated};
 
 use super::super::line_kind::LineKind;
-use super::super::typeset::{Block, INK, Look, WIDTH_MM, moved_all, paragraph, stack};
+use super::super::typeset::{Block, INK, Look, WIDTH_MM, paragraph, stack};
 use super::picture::tagged;
 use super::{MEASURE_MM, Told, key, section, subsection, words};
-use crate::drawing::{Item, Paint, Stroke};
+use crate::drawing::{Item, Paint, Stroke, moved_all};
 use crate::geometry::mirror_about_x;
 use crate::handout::PieceWork;
 use crate::length::Length;

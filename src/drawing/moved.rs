@@ -2,10 +2,11 @@
 
 use kurbo::{Affine, Vec2};
 
-use crate::drawing::{Drawing, Gradient, Item, Paint, Stroke};
+use super::{Drawing, Gradient, Item, Paint, Stroke};
 
 /// Returns the drawing under a map that keeps shapes: a shift, a scale, a turn, a mirroring. Widths of lines scale along.
-pub(in crate::draw) fn moved(drawing: &Drawing, map: Affine) -> Drawing {
+#[must_use]
+pub fn moved(drawing: &Drawing, map: Affine) -> Drawing {
     Drawing {
         items: drawing
             .items
@@ -16,7 +17,8 @@ pub(in crate::draw) fn moved(drawing: &Drawing, map: Affine) -> Drawing {
 }
 
 /// Returns the items shifted.
-pub(in crate::draw) fn moved_all(items: &[Item], by: Vec2) -> Vec<Item> {
+#[must_use]
+pub fn moved_all(items: &[Item], by: Vec2) -> Vec<Item> {
     let map = Affine::translate(by);
     items.iter().map(|item| item_moved(item, map)).collect()
 }

@@ -1,0 +1,327 @@
+//! The keys of a generated pattern in `[[piece.artwork]]`.
+
+use super::artwork::read_colour;
+use super::code;
+use super::money::percent;
+use super::pattern_laid::{Laid, Mirrors, Start};
+use super::table::Table;
+use super::value::Value;
+use crate::diagnostic::Diagnostic;
+use crate::drawing::Colour;
+use crate::length::{Length, LengthStyle};
+use crate::pattern::{self, Kind, Settings, Takes};
+use crate::project::Edge;
+
+/// The keys that only a pattern has.
+pub(super) const KEYS: [&str; 10] = [
+    "weight",
+    "palette",
+    "colours",
+    "angle",
+    "offset",
+    "seed",
+    "threads",
+    "words",
+    "start",
+    "whole_within",
+];
+
+const STARTS: &[(&str, Start)] = &[("middle", Start::Middle), ("corner", Start::Corner)];
+const EDGES: &[(&str, Edge)] = &[
+    ("left", Edge::Left),
+    ("right", Edge::Right),
+    ("top", Edge::Top),
+    ("bottom", Edge::Bottom),
+];
+
+/// Smallest repeat, in millimetres: finer than that a home printer lays ink beside ink.
+const LEAST_REPEAT_MM: f64 = 0.5;
+/// Greatest share by which a repeat may be changed to come out whole, in percent.
+const MOST_CHANGE_PERCENT: u32 = 50;
+/// Most threads of one half of a list.
+const MOST_THREADS: usize = 40;
+/// Most lines of words.
+const MOST_LINES: usize = 40;
+
+/// A pattern as asked for, drawn.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    pub(super) kind: &'static Kind,
+    pub(super) settings: Settings,
+    pub(super) laid: Laid,
+}
+
+/// Reads a pattern; keys that are not given stay as in `base`.
+pub(super) fn read(table: &Table<'_>, base: Option<&Asked>) -> Option<Asked> {
+    let kind = match base {
+        Some(base) if !table.has("pattern") => Some(base.kind),
+        _ => table.optional("pattern", read_kind),
+    };
+    let Some(kind) = kind else {
+        table.know(&KEYS);
+        table.know(&["repeat", "mirror_at"]);
+        return None;
+    };
+    // Settings of another pattern say nothing about this one, but for its colours.
+    let same = base.filter(|base| std::ptr::eq(base.kind, kind));
+    let settings = read_settings(table, kind, same);
+    let laid = read_laid(table, same.map(|base| &base.laid));
+    let (settings, laid) = (settings?, laid?);
+    match (kind.draw)(&settings) {
+        Ok(_) => Some(Asked {
+            kind,
+            settings,
+            laid,
+        }),
+        Err(refusal) => {
+            let wrong = Diagnostic::error(code::ARTWORK_PATTERN, refusal.message);
+            let at = table.origin_of(refusal.key);
+            table.mistakes().push(wrong.at(&at).hint(refusal.hint));
+            None
+        }
+    }
+}
+
+fn read_kind(value: &Value<'_>) -> Option<&'static Kind> {
+    let choices: Vec<_> = pattern::KINDS
+        .iter()
+        .map(|kind| (kind.name, *kind))
+        .collect();
+    value.choice(&choices)
+}
+
+fn read_settings(table: &Table<'_>, kind: &Kind, base: Option<&Asked>) -> Option<Settings> {
+    let base = base.map(|base| &base.settings);
+    let repeat_mm = match base {
+        Some(base) if !table.has("repeat") => Some(base.repeat_mm),
+        _ if !table.has("repeat") => Some(usual_repeat_mm(table, kind)),
+        _ => table.optional("repeat", read_repeat),
+    };
+    let weight = match table.has("weight") {
+        true => table.optional("weight", |value| read_weight(value, kind)),
+        false => Some(base.map_or(kind.usual_weight, |base| base.weight)),
+    };
+    let colours = read_colours(table, kind, base);
+    let seed = read_if(table, "seed", kind.takes == Takes::Seed, kind, |v| {
+        v.whole(0..=999_999)
+    });
+    let threads = read_if(table, "threads", kind.takes == Takes::Threads, kind, |v| {
+        read_threads(v, kind.colours.1)
+    });
+    let words = read_if(table, "words", kind.takes == Takes::Words, kind, read_words);
+    Some(Settings {
+        repeat_mm: repeat_mm?,
+        weight: weight?,
+        colours: colours?,
+        seed: seed?.map_or(base.map_or(0, |base| base.seed), u64::from),
+        threads: threads?
+            .unwrap_or_else(|| base.map_or_else(Vec::new, |base| base.threads.clone())),
+        words: words?.unwrap_or_else(|| base.map_or_else(Vec::new, |base| base.words.clone())),
+    })
+}
+
+/// Reads a key that some kinds take; `None` if it has a mistake.
+fn read_if<'t, T>(
+    table: &Table<'t>,
+    key: &'static str,
+    is_taken: bool,
+    kind: &Kind,
+    read: impl FnOnce(&Value<'t>) -> Option<T>,
+) -> Option<Option<T>> {
+    table.know(&[key]);
+    if !table.has(key) {
+        return Some(None);
+    }
+    if !is_taken {
+        let because = format!("says nothing about the pattern \"{}\"", kind.name);
+        table.conflict(key, &because, &format!("leave {key} out"));
+        return None;
+    }
+    table.optional(key, read).map(Some)
+}
+
+fn usual_repeat_mm(table: &Table<'_>, kind: &Kind) -> f64 {
+    let (metric, inch) = kind.usual_repeat;
+    let usual = match table.mistakes().length_style() {
+        LengthStyle::Millimetres => metric,
+        LengthStyle::InchFractions | LengthStyle::InchDecimals => inch,
+    };
+    let length =
+        Length::parse(usual, None).expect("every kind's usual repeat is a length, as a test shows");
+    length.to_mm()
+}
+
+fn read_repeat(value: &Value<'_>) -> Option<f64> {
+    let repeat = value.size()?;
+    if repeat.to_mm() >= LEAST_REPEAT_MM {
+        return Some(repeat.to_mm());
+    }
+    let style = value.mistakes().length_style();
+    let least = Length::nearest_mm(LEAST_REPEAT_MM);
+    let message = format!(
+        "a repeat of {} is finer than {}, the least that prints",
+        repeat.length().told(style),
+        least.told(style)
+    );
+    value.fail(code::ARTWORK_PATTERN, message, "write a longer repeat")
+}
+
+fn read_weight(value: &Value<'_>, kind: &Kind) -> Option<f64> {
+    let asked = f64::from(percent(value, 100)?) / 100.0;
+    let (least, most) = kind.weights;
+    if asked >= least && asked <= most {
+        return Some(asked);
+    }
+    let message = format!(
+        "the weight of \"{}\" is {:.0} to {:.0} % {}, not {:.0} %",
+        kind.name,
+        least * 100.0,
+        most * 100.0,
+        kind.weight_is,
+        asked * 100.0
+    );
+    let hint = format!(
+        "write weight = \"{:.0} %\"",
+        asked.clamp(least, most) * 100.0
+    );
+    value.fail(code::ARTWORK_PATTERN, message, hint)
+}
+
+fn read_colours(table: &Table<'_>, kind: &Kind, base: Option<&Settings>) -> Option<Vec<Colour>> {
+    let (fewest, most) = kind.colours;
+    if !table.has("colours") {
+        return match base {
+            Some(base) => Some(base.colours.clone()),
+            None => table.missing("colours", "colours = [\"#f6f1e3\", \"olive\"]"),
+        };
+    }
+    let values = table.optional("colours", |v| v.list("[\"#f6f1e3\", \"olive\"]"))?;
+    if values.len() < fewest || values.len() > most {
+        let wanted = if fewest == most {
+            fewest.to_string()
+        } else {
+            format!("{fewest} to {most}")
+        };
+        let message = format!(
+            "the pattern \"{}\" takes {wanted} colours, the ground first, not {}",
+            kind.name,
+            values.len()
+        );
+        let hint =
+            "write the ground first, then what lies on it, like colours = [\"#f6f1e3\", \"olive\"]";
+        let at = table.origin_of("colours");
+        return table
+            .mistakes()
+            .fail(code::ARTWORK_PATTERN, &at, message, hint);
+    }
+    values.iter().map(read_colour).collect()
+}
+
+/// Reads threads like `2 x 12`: the second colour, twelve threads.
+fn read_threads(value: &Value<'_>, most_colours: usize) -> Option<Vec<(usize, u32)>> {
+    let items = value.list("[\"1 x 12\", \"2 x 4\"]")?;
+    if items.is_empty() || items.len() > MOST_THREADS {
+        let message = format!(
+            "a list of threads has 1 to {MOST_THREADS} entries, not {}",
+            items.len()
+        );
+        return value.fail(
+            code::ARTWORK_PATTERN,
+            message,
+            "write threads = [\"1 x 12\", \"2 x 4\"]",
+        );
+    }
+    let read = |item: &Value<'_>| {
+        let text = item.raw_text()?;
+        let split = text
+            .split_once('x')
+            .map(|(colour, count)| (colour.trim(), count.trim()));
+        let numbers =
+            split.and_then(|(colour, count)| Some((colour.parse().ok()?, count.parse().ok()?)));
+        match numbers {
+            Some((colour, count))
+                if (1..=most_colours).contains(&colour) && (1..=999).contains(&count) =>
+            {
+                Some((colour - 1, count))
+            }
+            Some(_) | None => {
+                let message =
+                    format!("\"{text}\" is no colour by its number and a count of threads");
+                let hint = "write \"2 x 12\" for twelve threads of the second colour";
+                item.fail(code::ARTWORK_PATTERN, message, hint)
+            }
+        }
+    };
+    let read: Vec<_> = items.iter().map(read).collect();
+    read.into_iter().collect()
+}
+
+fn read_words(value: &Value<'_>) -> Option<Vec<String>> {
+    let items = value.list("[\"basil\", \"dill\"]")?;
+    if items.is_empty() || items.len() > MOST_LINES {
+        let message = format!(
+            "a pattern of words has 1 to {MOST_LINES} lines, not {}",
+            items.len()
+        );
+        return value.fail(
+            code::ARTWORK_PATTERN,
+            message,
+            "write words = [\"basil\", \"dill\"]",
+        );
+    }
+    let read: Vec<_> = items.iter().map(Value::words).collect();
+    read.into_iter().collect()
+}
+
+fn read_laid(table: &Table<'_>, base: Option<&Laid>) -> Option<Laid> {
+    let base = base.copied().unwrap_or_default();
+    let or = |key: &'static str| table.has(key);
+    let angle_deg = if or("angle") {
+        table.optional("angle", Value::degrees)?
+    } else {
+        base.angle_deg
+    };
+    let offset_mm = if or("offset") {
+        let (x, y) = table.optional("offset", Value::point)?;
+        (x.to_mm(), y.to_mm())
+    } else {
+        base.offset_mm
+    };
+    let start = if or("start") {
+        table.optional("start", |v| v.choice(STARTS))?
+    } else {
+        base.start
+    };
+    let whole_within = if or("whole_within") {
+        Some(table.optional("whole_within", |v| percent(v, MOST_CHANGE_PERCENT))?)
+    } else {
+        base.whole_within
+    };
+    let mirrors = if or("mirror_at") {
+        table.optional("mirror_at", read_mirrors)?
+    } else {
+        base.mirrors
+    };
+    table.know(&KEYS);
+    table.know(&["mirror_at"]);
+    Some(Laid {
+        angle_deg,
+        offset_mm,
+        start,
+        whole_within,
+        mirrors,
+    })
+}
+
+fn read_mirrors(value: &Value<'_>) -> Option<Mirrors> {
+    let mut mirrors = Mirrors::default();
+    for item in value.list("[\"left\", \"right\"]")? {
+        match item.choice(EDGES)? {
+            Edge::Left => mirrors.left = true,
+            Edge::Right => mirrors.right = true,
+            Edge::Top => mirrors.top = true,
+            Edge::Bottom => mirrors.bottom = true,
+        }
+    }
+    Some(mirrors)
+}
