@@ -52,7 +52,10 @@ const HOMES: &[(&str, &[&str])] = &[
         "[piece.mount]",
         &["on", "reveal", "anchor", "offset", "plies", "standoff"],
     ),
-    ("[[piece.artwork]]", &["colour", "file", "repeat", "bleed"]),
+    (
+        "[[piece.artwork]]",
+        &["colour", "file", "pattern", "repeat", "bleed"],
+    ),
 ];
 
 /// Tables whose keys are not looked for elsewhere: those of other files than projects, and those that share words with others.
