@@ -372,6 +372,6 @@ mod tests {
         assert_eq!(found[1].on_face, Rect::new(60.0, -12.0, 72.0, 52.0));
         // The field starts in the middle, at 30: what lies at 55 in the frame is 25 from it, and is seen again at 65.
         let seen = found[1].to_face * Point::new(25.0, 3.0);
-        assert!((seen - Point::new(65.0, 23.0)).hypot() < 1e-12);
+        assert!((seen - Point::new(65.0, 23.0)).hypot2() < 1e-24);
     }
 }
