@@ -36,7 +36,7 @@ fn draw(settings: &Settings) -> Result<Field, Refusal> {
     let mut layers = Vec::new();
     for colour in bars {
         let bar = bar(middle_mm, pitch_mm * settings.weight, pitch_mm);
-        layers.push(layer(vec![flat(bar, *colour)], steps));
+        layers.push(layer(vec![flat(&bar, *colour)], steps));
         middle_mm += pitch_mm;
     }
     // Three colours and more come in another order when they are turned.

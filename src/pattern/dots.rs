@@ -44,8 +44,8 @@ fn draw(settings: &Settings) -> Result<Field, Refusal> {
     dots_from(Point::ORIGIN + half, &mut middles);
     let last = settings.colours.len() - 1;
     let items = vec![
-        flat(corners, settings.colours[1]),
-        flat(middles, settings.colours[last]),
+        flat(&corners, settings.colours[1]),
+        flat(&middles, settings.colours[last]),
     ];
     let steps = Steps::Grid {
         across: Vec2::new(side_mm, 0.0),

@@ -9,20 +9,26 @@
 //! upright; whoever lays it on paper turns and shifts it as a whole. Motifs are whole: what hangs over the edge of a repeat belongs to one
 //! repeat alone and is never cut there, so that no seam can show.
 
+mod basket_weave;
 mod check;
 mod chevron;
 mod dots;
 mod field;
 mod gingham;
 mod kind;
+mod leaf;
+mod leaf_scatter;
 mod motif;
 mod palette;
 mod pinstripe;
 mod plaid;
 mod scallop;
+mod scattered_dots;
+mod spread;
 mod stripe;
 mod thread;
 mod thread_list;
+mod words;
 #[cfg(test)]
 mod woven;
 
@@ -38,8 +44,12 @@ pub const KINDS: &[&Kind] = &[
     &gingham::GINGHAM,
     &plaid::PLAID,
     &dots::DOTS,
+    &scattered_dots::SCATTERED_DOTS,
     &chevron::CHEVRON,
+    &basket_weave::BASKET_WEAVE,
     &scallop::SCALLOP,
+    &leaf_scatter::LEAF_SCATTER,
+    &words::WORDS,
 ];
 
 /// Returns the pattern of this name.

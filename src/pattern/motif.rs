@@ -1,6 +1,6 @@
 //! What patterns are put together from: flat areas, layers around them, and blocks of many small repeats.
 
-use kurbo::{BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{BezPath, PathEl, Point, Rect, Shape, Vec2};
 
 use super::{Layer, REACH_MM, Refusal, Settings, Steps};
 use crate::drawing::{Colour, Drawing, FillRule, Item, Paint};
@@ -10,13 +10,31 @@ use crate::geometry::{Way, arc_to};
 /// tens of thousands of times.
 const BLOCK_MM: f64 = 20.0;
 
-/// Returns an area in one colour.
-pub(super) fn flat(path: BezPath, colour: Colour) -> Item {
+/// Returns an area in one colour; its curves become cubics.
+pub(super) fn flat(path: &BezPath, colour: Colour) -> Item {
     Item::Fill {
-        path,
+        path: with_cubics(path),
         rule: FillRule::NonZero,
         paint: Paint::flat(colour),
     }
+}
+
+fn with_cubics(path: &BezPath) -> BezPath {
+    let mut cubics = BezPath::new();
+    let mut at = Point::ORIGIN;
+    for element in path.elements() {
+        match *element {
+            PathEl::QuadTo(handle, to) => {
+                let (one, two) = (at.lerp(handle, 2.0 / 3.0), to.lerp(handle, 2.0 / 3.0));
+                cubics.curve_to(one, two, to);
+            }
+            PathEl::MoveTo(_) | PathEl::LineTo(_) | PathEl::CurveTo(..) | PathEl::ClosePath => {
+                cubics.push(*element);
+            }
+        }
+        at = element.end_point().unwrap_or(at);
+    }
+    cubics
 }
 
 /// Appends a circle.
@@ -168,7 +186,7 @@ pub(super) mod seen {
     pub(in crate::pattern) fn rings(path: &BezPath) -> Vec<BezPath> {
         let mut rings: Vec<BezPath> = Vec::new();
         for element in path.elements() {
-            if matches!(element, kurbo::PathEl::MoveTo(_)) {
+            if matches!(element, PathEl::MoveTo(_)) {
                 rings.push(BezPath::new());
             }
             rings.last_mut().unwrap().push(*element);

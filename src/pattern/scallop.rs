@@ -44,7 +44,7 @@ fn draw(settings: &Settings) -> Result<Field, Refusal> {
     for (n, colour) in (0..count).zip(colours.iter().cycle()) {
         let middle = Point::new(f64::from(n) * width_mm, 0.0);
         items.push(flat(
-            scale(middle, width_mm / 2.0, top_mm),
+            &scale(middle, width_mm / 2.0, top_mm),
             settings.colours[0],
         ));
         for (inside, is_ground) in inner_radii(settings.weight) {
@@ -53,7 +53,7 @@ fn draw(settings: &Settings) -> Result<Field, Refusal> {
             } else {
                 *colour
             };
-            items.push(flat(scale(middle, width_mm / 2.0 * inside, top_mm), inner));
+            items.push(flat(&scale(middle, width_mm / 2.0 * inside, top_mm), inner));
         }
     }
     // An odd number of colours is shifted by half of its whole length, so that no colour leans; with an even one that would put scale
