@@ -83,12 +83,14 @@ fn two_renderers_and_a_browser_draw_marks_ticks_artwork_and_cuts_where_the_plan_
 fn pages_for_the_table_measure_what_they_say_and_are_fit_to_print() {
     let folder = fresh_folder("table-pages");
     // One of each kind: a box with creases and glue, and labels with holes, tears, tools and curves in the other units.
-    for (name, units) in [("bulb-box", "mm"), ("plant-labels", "mm")] {
+    for name in ["bulb-box", "plant-labels"] {
         let out = folder.join(name);
-        make(&format!("examples/{name}"), &out, &["--units", units]);
-        let told = python("pages.py", &["--self-test", out.to_str().unwrap()]);
-        assert!(told.contains("caught: pale ink"), "{told}");
+        make(&format!("examples/{name}"), &out, &["--units", "mm"]);
+        python("pages.py", &[out.to_str().unwrap()]);
     }
+    let out = folder.join("bulb-box");
+    let told = python("pages.py", &["--self-test", out.to_str().unwrap()]);
+    assert!(told.contains("caught: pale ink"), "{told}");
     fs::remove_dir_all(folder).unwrap();
 }
 

@@ -17,7 +17,7 @@ pub(in crate::draw) const WIDTH_MM: f64 = INSIDE_MM.0 - 2.0 * SIDE_MM;
 /// Between what is set and the line above the foot.
 const ABOVE_FOOT_MM: f64 = 4.0;
 const LOGO_MM: (f64, f64) = (30.0, 11.0);
-/// Most lines of words at the foot, so that long terms leave room for the page.
+/// Most lines of words at the foot, so that long terms leave room for the page; what is longer ends in dots.
 const MOST_FOOT_LINES: usize = 6;
 /// Room for the number of the page.
 const NUMBER_MM: f64 = 34.0;
@@ -120,8 +120,15 @@ impl SetFoot {
             .lines
             .iter()
             .flat_map(|text| wrapped(text, Letter::BODY, widest_mm));
+        let mut broken: Vec<String> = broken.collect();
+        if broken.len() > MOST_FOOT_LINES {
+            broken.truncate(MOST_FOOT_LINES);
+            if let Some(last) = broken.last_mut() {
+                last.push_str(" ...");
+            }
+        }
         let mut y_mm = 0.8;
-        for text in broken.take(MOST_FOOT_LINES) {
+        for text in broken {
             let start = (left_mm, y_mm + Letter::BODY.drop_mm());
             items.push(Letter::BODY.at(&text, start, GREY));
             y_mm += Letter::BODY.leading_mm();

@@ -26,10 +26,11 @@ use crate::plan::operation_names;
 use crate::project::{Edge, Face, OperationKind, Piece};
 
 /// Scales of drawings, the largest first.
-const SCALES: [(f64, &str); 8] = [
+const SCALES: [(f64, &str); 9] = [
     (1.0, "1:1"),
     (0.5, "1:2"),
     (0.4, "1:2.5"),
+    (1.0 / 3.0, "1:3"),
     (0.25, "1:4"),
     (0.2, "1:5"),
     (0.1, "1:10"),

@@ -4,14 +4,15 @@ use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 use super::super::super::treated::Parts;
 use super::super::super::typeset::{GREY, INK, Letter};
-use super::place::{beside, inside};
+use super::place::{alone_inside, beside, inside};
 use super::{Seen, boxed};
 use crate::drawing::{Colour, FillRule, Item, Paint, Stroke};
 use crate::geometry::Outline;
 use crate::project::OperationKind;
 
-/// Height of a box of words, in ems of them.
+/// Height of a box of words, in ems of them; that of a letter or a number alone, which reaches as high as capitals.
 const HIGH_EM: f64 = 1.0;
+const CAPITAL_EM: f64 = 0.72;
 /// From the middle of that to the baseline.
 const BASELINE_EM: f64 = 0.34;
 /// Most letters of a name that nothing shorter stands for.
@@ -93,9 +94,11 @@ fn lettered(
 ) -> (Vec<Item>, Rect) {
     let size = (
         Letter::BODY.width_mm(letter),
-        HIGH_EM * Letter::BODY.size_mm,
+        CAPITAL_EM * Letter::BODY.size_mm,
     );
-    if let Some(spot) = inside(area, size, taken) {
+    let roomy = (size.0, HIGH_EM * Letter::BODY.size_mm);
+    let spot = inside(area, roomy, taken).or_else(|| alone_inside(area, size, taken));
+    if let Some(spot) = spot {
         return (words(letter, spot, false), spot);
     }
     let mut all = taken.to_vec();
@@ -104,7 +107,8 @@ fn lettered(
     }
     all.extend(segment_boxes(&seen.outline()));
     let bounds = seen.bounds().inflate(BESIDE_MM, BESIDE_MM);
-    let spot = beside(inside_mm, size, &all, bounds)
+    let whole = seen.piece.outline.transformed(seen.map);
+    let spot = beside(inside_mm, size, &all, (bounds, &whole))
         .unwrap_or_else(|| Rect::from_center_size(inside_mm, size));
     let mut items = words(letter, spot, false);
     if !spot.contains(inside_mm) {

@@ -8,6 +8,8 @@ use crate::geometry::Outline;
 const STEPS: u32 = 9;
 /// Kept free around words.
 const PAD_MM: f64 = 0.8;
+/// The same around a letter or a number that stands alone.
+const ALONE_PAD_MM: f64 = 0.6;
 /// How far from a point words beside an area are looked for, and in which steps.
 const FARTHEST_MM: f64 = 40.0;
 const STEP_MM: f64 = 2.0;
@@ -26,6 +28,15 @@ const WAYS: [(f64, f64); 8] = [
 
 /// The box nearest to the middle of an area that holds words of this size: wholly in the area, on nothing that is taken.
 pub(super) fn inside(area: &Outline, size: (f64, f64), taken: &[Rect]) -> Option<Rect> {
+    inside_by(area, size, taken, PAD_MM)
+}
+
+/// The same for a letter or a number alone, which may stand closer to the edges.
+pub(super) fn alone_inside(area: &Outline, size: (f64, f64), taken: &[Rect]) -> Option<Rect> {
+    inside_by(area, size, taken, ALONE_PAD_MM)
+}
+
+fn inside_by(area: &Outline, size: (f64, f64), taken: &[Rect], pad_mm: f64) -> Option<Rect> {
     let bounds = area.bounds();
     let step = |i: u32| (f64::from(i) + 0.5) / f64::from(STEPS);
     let mut middles: Vec<Point> = (0..STEPS)
@@ -42,19 +53,25 @@ pub(super) fn inside(area: &Outline, size: (f64, f64), taken: &[Rect]) -> Option
     middles.sort_by(|a, b| from_middle(a).total_cmp(&from_middle(b)));
     let spots = middles.into_iter().map(|m| Rect::from_center_size(m, size));
     let mut free = spots.filter(|spot| is_free(*spot, taken));
-    free.find(|spot| lies_in(area, spot.inflate(PAD_MM, PAD_MM)))
+    free.find(|spot| lies_in(area, spot.inflate(pad_mm, pad_mm)))
 }
 
-/// The box nearest to a point that holds words of this size and lies on nothing that is taken, within `bounds`.
-pub(super) fn beside(point: Point, size: (f64, f64), taken: &[Rect], bounds: Rect) -> Option<Rect> {
+/// The box nearest to a point that holds words of this size and lies on nothing that is taken, within `bounds` and beside the whole
+/// piece: on another part of it, it would name that one.
+pub(super) fn beside(
+    point: Point,
+    size: (f64, f64),
+    taken: &[Rect],
+    (bounds, piece): (Rect, &Outline),
+) -> Option<Rect> {
     let mut far_mm = size.0.max(size.1);
     while far_mm < FARTHEST_MM {
         let spots =
             WAYS.map(|(x, y)| Rect::from_center_size(point + Vec2::new(x, y) * far_mm, size));
         let is_within = |spot: &Rect| bounds.union(*spot) == bounds;
-        let found = spots
-            .into_iter()
-            .find(|spot| is_within(spot) && is_free(*spot, taken));
+        let found = spots.into_iter().find(|spot| {
+            is_within(spot) && is_free(*spot, taken) && !piece.contains(spot.center())
+        });
         if found.is_some() {
             return found;
         }
@@ -84,6 +101,8 @@ fn lies_in(area: &Outline, spot: Rect) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Affine;
+
     use super::*;
     use crate::geometry::shape::rectangle;
 
@@ -108,7 +127,14 @@ mod tests {
     fn words_beside_a_narrow_panel_keep_off_what_is_there() {
         let taken = [Rect::new(-1.0, -50.0, 1.0, 50.0)];
         let bounds = Rect::new(-60.0, -60.0, 60.0, 60.0);
-        let spot = beside(Point::ORIGIN, (4.0, 4.0), &taken, bounds).unwrap();
-        assert!(spot.x0 >= 1.0 || spot.x1 <= -1.0);
+        let narrow = rectangle(2.0, 100.0).unwrap();
+        let narrow = narrow.transformed(Affine::translate((-1.0, -50.0)));
+        let near = beside(Point::ORIGIN, (4.0, 4.0), &taken, (bounds, &narrow)).unwrap();
+        assert!(near.x0 >= 1.0 || near.x1 <= -1.0);
+        // Right of it there is another part of a wider piece: the letter stands left of both.
+        let wide = rectangle(21.0, 100.0).unwrap();
+        let wide = wide.transformed(Affine::translate((-1.0, -50.0)));
+        let far = beside(Point::ORIGIN, (4.0, 4.0), &taken, (bounds, &wide)).unwrap();
+        assert!(far.x1 <= -1.0, "{far:?}");
     }
 }
