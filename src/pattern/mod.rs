@@ -11,6 +11,7 @@
 
 mod basket_weave;
 mod check;
+mod checkerboard;
 mod chevron;
 mod dots;
 mod field;
@@ -41,6 +42,7 @@ pub const KINDS: &[&Kind] = &[
     &stripe::STRIPE,
     &pinstripe::PINSTRIPE,
     &check::CHECK,
+    &checkerboard::CHECKERBOARD,
     &gingham::GINGHAM,
     &plaid::PLAID,
     &dots::DOTS,
