@@ -25,6 +25,7 @@ mod pinstripe;
 mod plaid;
 mod scallop;
 mod scattered_dots;
+mod set;
 mod spread;
 mod stripe;
 mod thread;
@@ -36,6 +37,7 @@ mod woven;
 pub use field::{Field, Layer, REACH_MM, Steps};
 pub use kind::{Kind, Refusal, Settings, Takes};
 pub use palette::{PALETTES, Palette, Role, contrast, luminance, palette_named};
+pub use set::{Member, SETS, Scale, Set};
 
 /// All patterns, in the order they are listed to people.
 pub const KINDS: &[&Kind] = &[
