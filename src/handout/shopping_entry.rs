@@ -24,6 +24,7 @@ pub fn shopping_entries(project: &Project, handout: &Handout) -> Vec<ShoppingEnt
 fn paper(project: &Project, bought: &Bought) -> PaperBoughtEntry {
     PaperBoughtEntry {
         stock: project.stocks[bought.stock].id.clone(),
+        name: project.stocks[bought.stock].name.clone(),
         takes: bought.takes,
         offcuts: bought.offcuts,
         on_hand: bought.on_hand,
@@ -44,6 +45,7 @@ fn supply(project: &Project, bought: &SupplyBought) -> SupplyBoughtEntry {
     };
     SupplyBoughtEntry {
         supply: project.supplies[bought.supply].id.clone(),
+        name: project.supplies[bought.supply].name.clone(),
         needs: count(bought.needs),
         each_mm: each.map(Length::to_mm),
         on_hand: count(bought.on_hand),

@@ -24,6 +24,9 @@ pub struct ShoppingEntry {
 pub struct PaperBoughtEntry {
     /// Id of the stock.
     pub stock: String,
+    /// Its name as it is printed; empty in files of before it was written.
+    #[serde(default)]
+    pub name: String,
     /// Whole sheets that the plan takes.
     pub takes: u32,
     /// Offcuts that it takes besides.
@@ -43,6 +46,9 @@ pub struct PaperBoughtEntry {
 pub struct SupplyBoughtEntry {
     /// Id of the supply.
     pub supply: String,
+    /// Its name as it is printed; empty in files of before it was written.
+    #[serde(default)]
+    pub name: String,
     /// How many lengths, or single things, are needed.
     pub needs: u32,
     /// One length with its overlap, in millimetres; absent for what is counted.

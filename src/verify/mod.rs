@@ -24,12 +24,14 @@ mod deviation;
 mod digest;
 mod edge;
 mod folded;
+mod handout;
 mod leftovers;
 mod marks;
 mod motion;
 mod page;
 mod pdf;
 mod picture;
+mod pieces;
 mod plan;
 mod print_file;
 mod printed;
@@ -75,6 +77,14 @@ pub fn folder(files: &BTreeMap<String, Vec<u8>>) -> Result<Verdict, Diagnostic> 
             Some(bytes) => templates::check(bytes, &sheets),
             None => missing(templates::NAME),
         });
+    }
+    for (name, is_planned) in [
+        (handout::INSTRUCTIONS, plan.handout.is_some()),
+        (handout::KIT, handout::has_kit(&plan)),
+    ] {
+        verdict
+            .files
+            .extend(for_the_table(files, name, is_planned, &plan, &sheets));
     }
     if cut_list::is_planned(&sheets) || files.contains_key(cut_list::NAME) {
         verdict.files.push(match files.get(cut_list::NAME) {
@@ -148,6 +158,24 @@ pub fn made_cut_file(
     })
 }
 
+/// What is found in one of the files for the maker's table; `None` where none is planned and none is there.
+fn for_the_table(
+    files: &BTreeMap<String, Vec<u8>>,
+    name: &str,
+    is_planned: bool,
+    plan: &PlanFile,
+    sheets: &[PlannedSheet<'_>],
+) -> Option<FileVerdict> {
+    let told = plan.handout.as_ref().filter(|_| is_planned);
+    match (files.get(name), told) {
+        (None, None) => None,
+        (None, Some(_)) => Some(missing(name)),
+        (Some(_), None) => Some(extra(name, "is not planned")),
+        (Some(bytes), Some(told)) if name == handout::KIT => Some(handout::kit(bytes, told)),
+        (Some(bytes), Some(told)) => Some(handout::instructions(bytes, told, sheets)),
+    }
+}
+
 /// The cut files with the sheets that share each, in the order of the plan.
 fn cut_files<'s, 'p>(
     sheets: &'s [PlannedSheet<'p>],
@@ -167,6 +195,12 @@ fn missing(name: &str) -> FileVerdict {
     tally.finish()
 }
 
+fn extra(name: &str, why: &str) -> FileVerdict {
+    let mut tally = verdict::Tally::new(name);
+    tally.add(Finding::new("verify.extra", format!("{name} {why}")));
+    tally.finish()
+}
+
 /// Cut files and pictures that no sheet of the plan names.
 fn unplanned(files: &BTreeMap<String, Vec<u8>>, sheets: &[PlannedSheet<'_>]) -> Vec<FileVerdict> {
     let is_ours = |name: &str| {
@@ -182,13 +216,6 @@ fn unplanned(files: &BTreeMap<String, Vec<u8>>, sheets: &[PlannedSheet<'_>]) -> 
     files
         .keys()
         .filter(|name| is_ours(name) && !is_planned(name))
-        .map(|name| {
-            let mut tally = verdict::Tally::new(name);
-            tally.add(Finding::new(
-                "verify.extra",
-                format!("{name} belongs to no sheet of the plan"),
-            ));
-            tally.finish()
-        })
+        .map(|name| extra(name, "belongs to no sheet of the plan"))
         .collect()
 }

@@ -1,14 +1,20 @@
 //! What is checked on every page of a PDF, whatever it is for.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
-use kurbo::Rect;
+use kurbo::{BezPath, Rect};
 
 use super::compare::{point, size};
-use super::pdf::found::{Loose, PageFound, PdfFound, Tagged};
+use super::pdf::found::{Loose, PageFound, Paint, PdfFound, Tagged};
 use super::pdf::read_pdf;
-use super::trace::box_distance;
+use super::trace::{bounds, box_distance};
 use super::verdict::{Finding, Tally};
+
+/// Letter and A4.
+const FORMATS_MM: [(f64, f64); 2] = [(215.9, 279.4), (210.0, 297.0)];
+/// 7 3/4 x 10 1/2 in: what both formats have inside their margins.
+pub(super) const INSIDE_MM: (f64, f64) = (196.85, 266.7);
 
 /// Reads a PDF and notes what concerns the whole file.
 pub(super) fn open(tally: &mut Tally, bytes: &[u8], planned_pages: u32) -> Option<PdfFound> {
@@ -183,4 +189,26 @@ pub(super) fn check_whole(tally: &mut Tally, tagged: &Tagged) {
         );
         tally.add(Finding::new("verify.content", message).about(&tagged.id));
     }
+}
+
+/// The format that a page's width comes nearest to.
+pub(super) fn format_of(page: &PageFound) -> (f64, f64) {
+    let width_mm = page.boxes.first().map_or(0.0, |(_, b)| b.width());
+    let off = |format: &(f64, f64)| (format.0 - width_mm).abs();
+    let [letter, a4] = FORMATS_MM;
+    if off(&letter) <= off(&a4) { letter } else { a4 }
+}
+
+/// The box of what is painted, as far as its clips let it be seen; `None` if nothing is.
+pub(super) fn seen(what: &Paint, clips: &[Rc<BezPath>]) -> Option<Rect> {
+    let mut ink = what.ink_box()?;
+    for clip in clips {
+        let window = bounds(clip)?;
+        let shared = ink.intersect(window);
+        if ink.area() > 0.0 && shared.area() <= 0.0 {
+            return None;
+        }
+        ink = shared;
+    }
+    Some(ink)
 }

@@ -194,9 +194,12 @@ impl PageFound {
         // Drawings that share a clip go on sharing it; the old ones are kept so that no new one takes the place of their name.
         let mut clips: BTreeMap<*const BezPath, [Rc<BezPath>; 2]> = BTreeMap::new();
         let tagged = self.tagged.iter_mut().flat_map(|tagged| &mut tagged.items);
-        for item in tagged {
-            item.what.moved(map);
-            for clip in &mut item.clips {
+        let tagged = tagged.map(|item| (&mut item.what, &mut item.clips));
+        let loose = self.loose.iter_mut();
+        let loose = loose.map(|loose| (&mut loose.what, &mut loose.clips));
+        for (what, own) in tagged.chain(loose) {
+            what.moved(map);
+            for clip in own {
                 let old = Rc::clone(clip);
                 let pair = clips.entry(Rc::as_ptr(clip)).or_insert_with(|| {
                     let new = Rc::new(map * old.as_ref());
@@ -204,9 +207,6 @@ impl PageFound {
                 });
                 *clip = Rc::clone(&pair[1]);
             }
-        }
-        for loose in &mut self.loose {
-            loose.what.moved(map);
         }
     }
 }
@@ -222,7 +222,12 @@ impl Paint {
             Self::Picture {
                 page_from_picture, ..
             } => *page_from_picture = map * *page_from_picture,
-            Self::Text(at) => *at = map * *at,
+            Self::Text(words) => {
+                let linear = map.with_translation(kurbo::Vec2::ZERO);
+                let turned = |v: kurbo::Vec2| (linear * v.to_point()).to_vec2();
+                words.at = map * words.at;
+                (words.along, words.up) = (turned(words.along), turned(words.up));
+            }
             Self::Shading => {}
         }
     }

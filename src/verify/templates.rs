@@ -11,21 +11,18 @@ use kurbo::{Affine, BezPath, Point, Rect};
 use super::clip::is_around;
 use super::compare::{PlannedPath, check_path, missing, mm, point, size};
 use super::deviation::deviation;
-use super::page::{PageCheck, open};
-use super::pdf::found::{PageFound, Paint, Painted, PdfFound, Tagged};
+use super::page::{INSIDE_MM, PageCheck, format_of, open, seen};
+use super::pdf::found::{PageFound, PdfFound, Tagged};
+use super::pieces::{PlannedPiece, check_dashes, planned};
 use super::plan::PlannedSheet;
 use super::trace::{between, bounds};
 use super::verdict::{FileVerdict, Finding, Tally};
-use crate::geometry::{Pose, areas};
-use crate::math::{Angle, VERIFY_MM};
+use crate::geometry::areas;
+use crate::math::VERIFY_MM;
 
 /// The file's name.
 pub(super) const NAME: &str = "templates.pdf";
 
-/// Letter and A4.
-const FORMATS_MM: [(f64, f64); 2] = [(215.9, 279.4), (210.0, 297.0)];
-/// 7 3/4 x 10 1/2 in: what both formats have inside their margins.
-const INSIDE_MM: (f64, f64) = (196.85, 266.7);
 /// Holes for filing (ISO 838): from the edge, and each from the middle of the edge; beyond them begins what may be drawn of pieces.
 const HOLE_MM: (f64, f64) = (12.0, 40.0);
 const BOUND_MM: f64 = 20.0;
@@ -35,17 +32,6 @@ const LEAST_OVERLAP_MM: f64 = 10.0;
 
 /// Layers with words and samples of lines, which stand for nothing in the plan.
 const FREE_LAYERS: [&str; 3] = ["Words", "Page", "Scale bars"];
-
-/// A piece as the plan has it, in its own frame.
-#[derive(Debug)]
-struct PlannedPiece {
-    id: String,
-    outline: PlannedPath,
-    /// Its operations without the outer cut.
-    lines: Vec<PlannedPath>,
-    /// How many lengths the dashes of each have.
-    dashes: Vec<usize>,
-}
 
 /// What one page shows of a piece.
 #[derive(Debug)]
@@ -80,82 +66,6 @@ fn page_count(bytes: &[u8]) -> u32 {
     let read = super::pdf::read_pdf(bytes);
     let pages = read.map_or(0, |found| found.pages.len());
     u32::try_from(pages).unwrap_or(u32::MAX)
-}
-
-/// Each kind of piece, by its first placement.
-fn planned(sheets: &[PlannedSheet<'_>]) -> Vec<PlannedPiece> {
-    let mut pieces: Vec<PlannedPiece> = Vec::new();
-    for sheet in sheets {
-        for (placement, outline) in sheet.entry.placements.iter().zip(&sheet.outlines) {
-            if pieces.iter().any(|piece| piece.id == placement.piece) {
-                continue;
-            }
-            let pose = Pose {
-                x_mm: placement.x_mm,
-                y_mm: placement.y_mm,
-                turn: Angle::from_deg(placement.turn_deg),
-                mirrored: placement.face_down,
-            };
-            let piece_from_sheet = pose.to_affine().inverse();
-            let of_piece = |id: &str| id.replacen(&placement.id, &placement.piece, 1);
-            let line = |path: &PlannedPath| PlannedPath {
-                id: of_piece(&path.id),
-                name: of_piece(&path.name),
-                kind: path.kind.clone(),
-                path: piece_from_sheet * &path.path,
-            };
-            let id = format!("{}.outline", placement.piece);
-            let (lines, dashes) = placement
-                .operations
-                .iter()
-                .filter_map(|operation| {
-                    let mut paths = sheet.operations.iter();
-                    let line = line(paths.find(|path| path.id == operation.id)?);
-                    let fold = operation.fold.as_deref();
-                    let dashes = dashes(&operation.kind, fold, placement.face_down);
-                    Some((line, dashes))
-                })
-                .filter(|(line, _)| line.id != id)
-                .unzip();
-            pieces.push(PlannedPiece {
-                id: placement.piece.clone(),
-                outline: PlannedPath {
-                    id: id.clone(),
-                    name: id,
-                    kind: "cut".to_owned(),
-                    path: outer(&(piece_from_sheet * outline)),
-                },
-                lines,
-                dashes,
-            });
-        }
-    }
-    pieces
-}
-
-/// Lengths in the pattern of a line: dashes for valleys and cuts into the paper, dash-dot for mountains, as the front shows them.
-fn dashes(kind: &str, fold: Option<&str>, is_face_down: bool) -> usize {
-    match (kind, fold, is_face_down) {
-        ("crease", Some("mountain"), false) | ("crease", Some("valley"), true) => 4,
-        ("crease" | "partial-cut", _, _) => 2,
-        _ => 0,
-    }
-}
-
-/// The subpath with the largest box: an outline without its holes.
-fn outer(path: &BezPath) -> BezPath {
-    let mut rings: Vec<BezPath> = Vec::new();
-    for element in path.elements() {
-        if matches!(element, kurbo::PathEl::MoveTo(_)) {
-            rings.push(BezPath::new());
-        }
-        if let Some(ring) = rings.last_mut() {
-            ring.push(*element);
-        }
-    }
-    let area = |ring: &BezPath| bounds(ring).map_or(0.0, |b| b.area());
-    let largest = rings.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
-    largest.unwrap_or_default()
 }
 
 fn check_page<'p>(
@@ -208,14 +118,6 @@ fn check_page<'p>(
     // The maker's logo stands for nothing in the plan; that it lies on what both formats print was looked at with the rest.
     page.take_one(tally, "logo", "logo");
     page.finish(tally, &FREE_LAYERS);
-}
-
-/// The format that a page's width comes nearest to.
-fn format_of(page: &PageFound) -> (f64, f64) {
-    let width_mm = page.boxes.first().map_or(0.0, |(_, b)| b.width());
-    let off = |format: &(f64, f64)| (format.0 - width_mm).abs();
-    let [letter, a4] = FORMATS_MM;
-    if off(&letter) <= off(&a4) { letter } else { a4 }
 }
 
 fn check_bars(tally: &mut Tally, page: &mut PageCheck<'_>) {
@@ -272,7 +174,7 @@ fn check_inside(tally: &mut Tally, page: &PageFound, inside: Rect) {
         tagged
             .items
             .iter()
-            .map(move |item| (seen(item), room, tagged.id.as_str()))
+            .map(move |item| (seen(&item.what, &item.clips), room, tagged.id.as_str()))
     });
     let loose = page
         .loose
@@ -298,20 +200,6 @@ fn check_inside(tally: &mut Tally, page: &PageFound, inside: Rect) {
             tally.add(finding.about(id).off_by(over_mm));
         }
     }
-}
-
-/// The box of what is painted, as far as its clips let it be seen; `None` if nothing is.
-fn seen(item: &Painted) -> Option<Rect> {
-    let mut ink = item.what.ink_box()?;
-    for clip in &item.clips {
-        let window = bounds(clip)?;
-        let shared = ink.intersect(window);
-        if ink.area() > 0.0 && shared.area() <= 0.0 {
-            return None;
-        }
-        ink = shared;
-    }
-    Some(ink)
 }
 
 /// Compares what one page shows of a piece.
@@ -442,25 +330,6 @@ fn same_window(tally: &mut Tally, tagged: &Tagged, planned: Rect, paper: Rect) {
         let (planned, found) = (point(planned_shown.origin()), point(shown.origin()));
         let finding = Finding::numbers("verify.content", &what, planned, found);
         tally.add(finding.about(&tagged.id).off_by(off_mm));
-    }
-}
-
-fn check_dashes(tally: &mut Tally, tagged: &Tagged, planned: usize) {
-    let found = tagged.items.iter().find_map(|item| match &item.what {
-        Paint::Stroke { dashes, .. } => Some(*dashes),
-        Paint::Fill { .. } | Paint::Picture { .. } | Paint::Text(_) | Paint::Shading => None,
-    });
-    let spell = |dashes: usize| match dashes {
-        0 => "a solid line".to_owned(),
-        2 => "dashes".to_owned(),
-        4 => "dashes and dots".to_owned(),
-        other => format!("{other} lengths"),
-    };
-    tally.count();
-    if found != Some(planned) {
-        let what = format!("the kind of line of {}", tagged.id);
-        let found = found.map_or_else(|| "nothing".to_owned(), spell);
-        tally.add(Finding::numbers("verify.layer", &what, spell(planned), found).about(&tagged.id));
     }
 }
 

@@ -57,6 +57,7 @@ pub struct FileVerdict {
 /// | `verify.page-box`, `verify.pages` | a page, cut file or picture has another size, a PDF another number of pages |
 /// | `verify.artwork` | artwork shows another picture or colour, or does not cover its piece |
 /// | `verify.offcut` | the list of offcuts is not the plan's |
+/// | `verify.words` | a page for the table says something else |
 /// | `verify.content` | a file holds what could change the paper unseen |
 /// | `verify.unreadable` | a file cannot be read |
 /// | `verify.digest` | a file has changed since `report.json` was written |

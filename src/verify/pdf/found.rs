@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use kurbo::{Affine, BezPath, Cap, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Cap, Point, Rect, Shape, Vec2};
 
 use super::super::trace::{corners, runs};
 use crate::math::hypot;
@@ -36,6 +36,8 @@ pub(in crate::verify) struct Tagged {
     pub(in crate::verify) kind: String,
     /// The plan's id.
     pub(in crate::verify) id: String,
+    /// Position of the tagged drawing that it is a part of.
+    pub(in crate::verify) within: Option<usize>,
     /// Name of the layer it is on.
     pub(in crate::verify) layer: Option<String>,
     /// What is painted, first to last.
@@ -49,6 +51,8 @@ pub(in crate::verify) struct Loose {
     pub(in crate::verify) layer: Option<String>,
     /// What is painted.
     pub(in crate::verify) what: Paint,
+    /// Every clip in force.
+    pub(in crate::verify) clips: Vec<Rc<BezPath>>,
 }
 
 /// One thing painted and the clips it is seen through.
@@ -92,10 +96,39 @@ pub(in crate::verify) enum Paint {
         /// SHA-256 of the picture's bytes, where the PDF holds the file as it was.
         bytes_sha256: Option<String>,
     },
-    /// A line of text, by the start of its baseline.
-    Text(Point),
+    /// Some text.
+    Text(Words),
     /// A shading, which fills all that the clips leave.
     Shading,
+}
+
+/// A string that is shown in one go.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::verify) struct Words {
+    /// Start of the baseline.
+    pub(in crate::verify) at: Point,
+    /// From there to the baseline's end, without spaces at the end.
+    pub(in crate::verify) along: Vec2,
+    /// One em upwards from the baseline.
+    pub(in crate::verify) up: Vec2,
+    /// What is written, as the font's own table of characters says.
+    pub(in crate::verify) text: String,
+}
+
+impl Words {
+    /// Whether they run level from left to right.
+    pub(in crate::verify) fn are_level(&self) -> bool {
+        self.up.x.abs() < 1e-3 * self.up.y.abs() && self.up.y < 0.0
+    }
+
+    /// The box around them, as high as letters without accents and as deep as a descender: 0.76 and 0.24 em.
+    pub(in crate::verify) fn extent(&self) -> Rect {
+        let (high, deep) = (self.up * 0.76, self.up * -0.24);
+        Rect::from_points(self.at + high, self.at + deep).union(Rect::from_points(
+            self.at + self.along + high,
+            self.at + self.along + deep,
+        ))
+    }
 }
 
 impl Tagged {
@@ -133,7 +166,7 @@ impl Paint {
             Self::Picture {
                 page_from_picture, ..
             } => Some(page_from_picture.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0))),
-            Self::Text(at) => Some(Rect::from_points(*at, *at)),
+            Self::Text(words) => Some(Rect::from_points(words.at, words.at)),
             Self::Shading => None,
         }
     }
@@ -151,7 +184,7 @@ fn stroke_box(path: &BezPath, width_mm: f64, cap: Cap) -> Option<Rect> {
         for pair in corners(&run).windows(2) {
             let way = pair[1] - pair[0];
             let along = way / hypot(way.x, way.y);
-            let across = half_mm * kurbo::Vec2::new(-along.y, along.x);
+            let across = half_mm * Vec2::new(-along.y, along.x);
             let ends = [pair[0] - beyond_mm * along, pair[1] + beyond_mm * along];
             for end in ends.into_iter().filter(|end| end.is_finite()) {
                 let rect = Rect::from_points(end + across, end - across);

@@ -4,12 +4,14 @@
 //! problem: bytes of content run, nesting, and clips in force.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use kurbo::{Affine, Cap};
 use lopdf::content::{Content, Operation};
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
 use super::document::MOST_BYTES;
+use super::font::Font;
 use super::found::PageFound;
 use super::picture::Raster;
 use super::state::{PathBuilder, State};
@@ -26,9 +28,9 @@ const MOST_SAVED: usize = 512;
 const MOST_PROBLEMS: usize = 50;
 
 /// Operators that change nothing that is measured.
-const WITHOUT_EFFECT: [&str; 20] = [
-    "j", "M", "ri", "i", "CS", "SC", "SCN", "G", "RG", "K", "ET", "Tc", "Tw", "Tz", "Tf", "Tr",
-    "Ts", "MP", "DP", "cs",
+const WITHOUT_EFFECT: [&str; 18] = [
+    "j", "M", "ri", "i", "CS", "SC", "SCN", "G", "RG", "K", "ET", "Tc", "Tw", "Tz", "Ts", "MP",
+    "DP", "cs",
 ];
 
 /// What all pages of a file share: pictures looked at, and how much more content will be run.
@@ -40,6 +42,8 @@ pub(super) struct Effort {
     pub(super) form_bytes_left: usize,
     /// Raster pictures by object.
     pub(super) rasters: BTreeMap<ObjectId, Raster>,
+    /// Fonts by object.
+    pub(super) fonts: BTreeMap<ObjectId, Rc<Font>>,
     /// Forms of vector pictures whose operators were looked at.
     pub(super) pictures_run: BTreeSet<ObjectId>,
 }
@@ -50,6 +54,7 @@ impl Default for Effort {
             bytes_left: 4 * MOST_BYTES,
             form_bytes_left: MOST_FORM_BYTES,
             rasters: BTreeMap::new(),
+            fonts: BTreeMap::new(),
             pictures_run: BTreeSet::new(),
         }
     }
@@ -73,6 +78,8 @@ pub(super) struct Interpreter<'d, 'e> {
     pub(super) marked: Vec<Marked>,
     /// Start of the line of text in user space.
     pub(super) user_from_line: Affine,
+    /// How far the line has been shown, in its own units.
+    pub(super) shown: f64,
     /// Forms around the current place.
     pub(super) depth: usize,
     /// Whether the content belongs to a vector picture, whose inside is not measured.
@@ -95,6 +102,7 @@ impl<'d, 'e> Interpreter<'d, 'e> {
             builder: PathBuilder::default(),
             marked: Vec::new(),
             user_from_line: Affine::IDENTITY,
+            shown: 0.0,
             depth: 0,
             is_in_picture: false,
         }
@@ -124,7 +132,7 @@ impl<'d, 'e> Interpreter<'d, 'e> {
             let is_known = self.graphics(operation, resources, bottom)
                 || self.path(operation)
                 || self.paint(operation)
-                || self.text(operation)
+                || self.text(operation, resources)
                 || self.mark(operation, resources)
                 || WITHOUT_EFFECT.contains(&operation.operator.as_str());
             if !is_known {

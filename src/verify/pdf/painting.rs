@@ -127,7 +127,8 @@ impl Interpreter<'_, '_> {
                 .push(Painted { what, clips });
         } else {
             let layer = marked.and_then(|marked| marked.layer.clone());
-            self.found.loose.push(Loose { layer, what });
+            let clips = self.state.clips.clone();
+            self.found.loose.push(Loose { layer, what, clips });
         }
     }
 }

@@ -4,6 +4,8 @@ use std::rc::Rc;
 
 use kurbo::{Affine, BezPath, Cap, Point};
 
+use super::font::Font;
+
 /// What `q` saves and `Q` brings back.
 #[derive(Debug, Clone)]
 pub(super) struct State {
@@ -19,6 +21,11 @@ pub(super) struct State {
     pub(super) dashes: usize,
     /// Every clip in force, in the page frame.
     pub(super) clips: Vec<Rc<BezPath>>,
+    /// The font of text and its size in user space.
+    pub(super) font: Option<Rc<Font>>,
+    pub(super) font_size: f64,
+    /// Whether text is shown: rendering mode 3 shows none.
+    pub(super) shows_text: bool,
     /// Extra space between lines of text.
     pub(super) leading: f64,
 }
@@ -33,6 +40,9 @@ impl State {
             cap: Cap::Butt,
             dashes: 0,
             clips: Vec::new(),
+            font: None,
+            font_size: 0.0,
+            shows_text: true,
             leading: 0.0,
         }
     }

@@ -1,10 +1,13 @@
 //! Operators that show text and mark content (ISO 32000-1, 9.4 and 14.6).
 
+use std::rc::Rc;
+
 use kurbo::{Affine, Point};
 use lopdf::content::Operation;
 use lopdf::{Dictionary, Object};
 
-use super::found::{Paint, Tagged};
+use super::font::Font;
+use super::found::{Paint, Tagged, Words};
 use super::interpreter::Interpreter;
 
 /// What is known inside a stretch of marked content.
@@ -17,17 +20,27 @@ pub(super) struct Marked {
 }
 
 impl<'d> Interpreter<'d, '_> {
-    pub(super) fn text(&mut self, operation: &Operation) -> bool {
+    pub(super) fn text(
+        &mut self,
+        operation: &Operation,
+        resources: Option<&'d Dictionary>,
+    ) -> bool {
         match operation.operator.as_str() {
-            "BT" => self.user_from_line = Affine::IDENTITY,
+            "BT" => self.line_at(Affine::IDENTITY),
             "Tm" => {
                 if let Some(numbers) = self.numbers(operation) {
-                    self.user_from_line = Affine::new(numbers);
+                    self.line_at(Affine::new(numbers));
+                }
+            }
+            "Tf" => self.font(operation, resources),
+            "Tr" => {
+                if let Some([mode]) = self.numbers(operation) {
+                    self.state.shows_text = (mode - 3.0).abs() > 0.5;
                 }
             }
             "Td" | "TD" => {
                 if let Some([x, y]) = self.numbers(operation) {
-                    self.user_from_line *= Affine::translate((x, y));
+                    self.line_at(self.user_from_line * Affine::translate((x, y)));
                     if operation.operator == "TD" {
                         self.state.leading = -y;
                     }
@@ -39,23 +52,79 @@ impl<'d> Interpreter<'d, '_> {
                 }
             }
             "T*" => self.next_line(),
-            "Tj" | "TJ" => self.show(),
+            "Tj" | "TJ" => self.show(operation.operands.first()),
             "'" | "\"" => {
                 self.next_line();
-                self.show();
+                self.show(operation.operands.last());
             }
             _ => return false,
         }
         true
     }
 
-    fn next_line(&mut self) {
-        self.user_from_line *= Affine::translate((0.0, -self.state.leading));
+    fn line_at(&mut self, user_from_line: Affine) {
+        self.user_from_line = user_from_line;
+        self.shown = 0.0;
     }
 
-    fn show(&mut self) {
-        let at = self.state.page_from_user * self.user_from_line * Point::ORIGIN;
-        self.add(Paint::Text(at));
+    fn next_line(&mut self) {
+        self.line_at(self.user_from_line * Affine::translate((0.0, -self.state.leading)));
+    }
+
+    fn font(&mut self, operation: &Operation, resources: Option<&'d Dictionary>) {
+        let name = operation.operands.first();
+        let found = self.resource(name, b"Font", resources);
+        let font = found.and_then(|(id, object)| Some((id, object.as_dict().ok()?)));
+        let size = operation.operands.get(1).and_then(|o| o.as_float().ok());
+        let (Some((id, font)), Some(size)) = (font, size) else {
+            return self.problem("names a font it does not have".to_owned());
+        };
+        let document = self.document;
+        let font = match id {
+            Some(id) => {
+                let fonts = self.effort.fonts.entry(id);
+                Rc::clone(fonts.or_insert_with(|| Rc::new(Font::read(document, font))))
+            }
+            None => Rc::new(Font::read(document, font)),
+        };
+        self.state.font = Some(font);
+        self.state.font_size = f64::from(size);
+    }
+
+    /// Shows a string, or an array of strings with spaces taken out between them.
+    fn show(&mut self, shown: Option<&Object>) {
+        let size = self.state.font_size;
+        let parts = match shown {
+            Some(Object::Array(parts)) => parts.as_slice(),
+            Some(one) => std::slice::from_ref(one),
+            None => &[],
+        };
+        let mut text = String::new();
+        let (mut inked, mut width) = (0.0, 0.0);
+        for part in parts {
+            if let (Ok(bytes), Some(font)) = (part.as_str(), &self.state.font) {
+                let (own, [inked_em, width_em]) = font.decode(bytes);
+                text.push_str(&own);
+                if inked_em > 0.0 {
+                    inked = width + inked_em * size;
+                }
+                width += width_em * size;
+            } else if let Ok(less) = part.as_float() {
+                width -= f64::from(less) / 1000.0 * size;
+            }
+        }
+        let page_from_text =
+            self.state.page_from_user * self.user_from_line * Affine::translate((self.shown, 0.0));
+        let at = page_from_text * Point::ORIGIN;
+        self.shown += width;
+        if self.state.shows_text {
+            self.add(Paint::Text(Words {
+                at,
+                along: page_from_text * Point::new(inked, 0.0) - at,
+                up: page_from_text * Point::new(0.0, size) - at,
+                text,
+            }));
+        }
     }
 
     pub(super) fn mark(
@@ -86,8 +155,9 @@ impl<'d> Interpreter<'d, '_> {
                 if name == Some(b"OC") {
                     marked.layer = text(&properties, b"Name");
                 } else if name == Some(b"Sheetwright") && !self.is_in_picture {
-                    marked.tagged = Some(self.found.tagged.len());
+                    let within = marked.tagged.replace(self.found.tagged.len());
                     self.found.tagged.push(Tagged {
+                        within,
                         kind: text(&properties, b"Kind").unwrap_or_default(),
                         id: text(&properties, b"Id").unwrap_or_default(),
                         layer: marked.layer.clone(),
