@@ -194,6 +194,9 @@ mod calibrate_scan;
 mod calibration_walk;
 mod scanned_chart;
 
+// Damaged pages for the table.
+mod damage_handout;
+
 // Templates at their true size, and damaged ones.
 mod damage_templates;
 mod templates;

@@ -7,7 +7,7 @@ use crate::length::MM_PER_INCH;
 /// Between cells of a table: no number goes on across it.
 pub(super) const CELL: &str = " | ";
 /// Letters of a text that a message repeats.
-const MOST_TOLD: usize = 160;
+const MOST_TOLD: usize = 400;
 
 /// Words and numbers without punctuation around them; a whole number and its fraction are one.
 pub(super) fn tokens(text: &str) -> Vec<String> {

@@ -220,3 +220,100 @@ pub(crate) fn append(pdf: &[u8], page: u32, content: &str) -> Vec<u8> {
         .set("Contents", content);
     saved(document)
 }
+
+/// Characters by code of a composite font, from its own table of single characters.
+fn characters(document: &Document, font: &lopdf::Dictionary) -> Vec<([u8; 2], char)> {
+    let table = font.get_deref(b"ToUnicode", document).unwrap();
+    let table = table.as_stream().unwrap().get_plain_content().unwrap();
+    let table = String::from_utf8(table).unwrap();
+    let lines = table.lines().filter_map(|line| {
+        let (code, text) = line.strip_prefix('<')?.split_once("> <")?;
+        let text = text.strip_suffix('>')?;
+        let (code, text) = (
+            u16::from_str_radix(code, 16).ok()?,
+            u32::from_str_radix(text, 16).ok()?,
+        );
+        Some((code.to_be_bytes(), char::from_u32(text)?))
+    });
+    lines.collect()
+}
+
+/// Changes the first words of a page that are these, spaces at their end left out of account; `None` takes them away.
+pub(crate) fn retype(pdf: &[u8], page: u32, from: &str, to: Option<&str>) -> Vec<u8> {
+    let document = Document::load_mem(pdf).unwrap();
+    let fonts = document.get_page_fonts(page_id(&document, page)).unwrap();
+    let fonts: std::collections::BTreeMap<Vec<u8>, _> = fonts
+        .into_iter()
+        .map(|(name, font)| (name, characters(&document, font)))
+        .collect();
+    edit(pdf, page, |operations| {
+        let mut font: &[([u8; 2], char)] = &[];
+        for i in 0..operations.len() {
+            let operation = &operations[i];
+            if operation.operator == "Tf" {
+                font = &fonts[operation.operands[0].as_name().unwrap()];
+            } else if shown(operation, font).is_some_and(|text| text.trim_end() == from) {
+                match to {
+                    Some(to) => operations[i] = showing(to, font),
+                    None => drop(operations.remove(i)),
+                }
+                return;
+            }
+        }
+        panic!("{from:?} is not on page {page}");
+    })
+}
+
+fn shown(operation: &Operation, font: &[([u8; 2], char)]) -> Option<String> {
+    if !["Tj", "TJ"].contains(&operation.operator.as_str()) {
+        return None;
+    }
+    let parts = match &operation.operands[0] {
+        Object::Array(parts) => parts.as_slice(),
+        one => std::slice::from_ref(one),
+    };
+    let codes = parts.iter().filter_map(|part| part.as_str().ok());
+    let codes = codes.flat_map(|bytes| bytes.chunks_exact(2));
+    let text = codes.map(|code| {
+        font.iter()
+            .find(|(own, _)| own == code)
+            .map_or('?', |f| f.1)
+    });
+    Some(text.collect())
+}
+
+fn showing(text: &str, font: &[([u8; 2], char)]) -> Operation {
+    let code = |c: char| font.iter().find(|(_, own)| *own == c).unwrap().0;
+    let codes: Vec<u8> = text.chars().flat_map(code).collect();
+    let string = Object::String(codes, lopdf::StringFormat::Hexadecimal);
+    Operation::new("TJ", vec![Object::Array(vec![string])])
+}
+
+/// The page on which these words stand first.
+pub(crate) fn page_with(pdf: &[u8], text: &str) -> u32 {
+    let document = Document::load_mem(pdf).unwrap();
+    let pages = document.get_pages();
+    let holds = |id: ObjectId| {
+        let fonts = document.get_page_fonts(id).unwrap();
+        let fonts: std::collections::BTreeMap<Vec<u8>, _> = fonts
+            .into_iter()
+            .map(|(name, font)| (name, characters(&document, font)))
+            .collect();
+        let content = Content::decode_strict(&document.get_page_content(id)).unwrap();
+        let mut font: &[([u8; 2], char)] = &[];
+        content.operations.iter().any(|operation| {
+            if operation.operator == "Tf" {
+                font = &fonts[operation.operands[0].as_name().unwrap()];
+            }
+            shown(operation, font).is_some_and(|own| own.trim_end() == text)
+        })
+    };
+    *pages.iter().find(|(_, id)| holds(**id)).unwrap().0
+}
+
+/// Takes a page out.
+pub(crate) fn drop_page(pdf: &[u8], page: u32) -> Vec<u8> {
+    let mut document = Document::load_mem(pdf).unwrap();
+    document.delete_pages(&[page]);
+    saved(document)
+}
