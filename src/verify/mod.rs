@@ -4,12 +4,13 @@
 //! how the files were drawn or written. Read `verdict` first, which is what comes out, then `plan`, which reads `plan.json`, and
 //! `consistency`, which compares it with itself (with `edge`) and has `trimmer` follow its cuts. `svg` and `pdf` say what is in a file.
 //! `cut_file` (with `reference` and `was_cut`, where it is cut), `print_file` (with `printed`, where it comes out) and `proof_file` (both with `page`, `artwork`, `clip` and `caption`), `marks`, `picture`
-//! and `cut_list` compare that with the plan, `templates` with `templates.pdf`, `leftovers` with `leftovers.toml`, `folded` the pictures of folded objects, and `digest` with `report.json`. Below them `compare`
+//! and `cut_list` compare that with the plan, `templates` (with `pieces`) with `templates.pdf`, `handout` with `instructions.pdf` and `kit.pdf`, `leftovers` with `leftovers.toml`, `folded` the pictures of folded objects, and `digest` with `report.json`. Below them `compare`
 //! tells how far a path is off and in which way, by `trace`, `deviation` and
 //! `motion`.
 //!
 //! What stays unproved: that the pixels of a PNG picture are those of its file (the PDF holds them re-packed, with the file's
-//! digest beside them), the inside of vector pictures, and the words of captions.
+//! digest beside them), the inside of vector pictures, the words of captions, and of the pages for the table what `handout` says is
+//! not read.
 
 use std::collections::BTreeMap;
 

@@ -24,7 +24,10 @@ fn check_tools(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'_
     let tools: Vec<&str> = handout.tools.iter().map(String::as_str).collect();
     let parts = split(needs.iter().copied(), SUBHEADING_MM);
     let listed = parts.last().map(Section::text).unwrap_or_default();
-    ask(tally, "tools", None, &tools, &listed);
+    // They may stand in several columns: each is asked for on its own.
+    for tool in tools {
+        ask(tally, "tools", None, &[tool], &listed);
+    }
 }
 
 fn check_layers(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'_>]) {

@@ -196,7 +196,7 @@ mod tests {
         let list = |widths: [i64; 3]| Object::Array(widths.map(Object::Integer).to_vec());
         let own = lopdf::dictionary! {
             "DW" => 500,
-            "W" => vec![120.into(), list([400, 325, 500]), 7080.into(), 8032.into(), 1000.into()],
+            "W" => vec![120.into(), list([400, 325, 500]), 7080.into(), 8032.into(), 1000.into()]
         };
         font.widths(&Document::new(), &own);
         let width_em = |code: u16| font.decode(&code.to_be_bytes()).1[1];
