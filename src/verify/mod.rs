@@ -167,10 +167,8 @@ fn for_the_table(
     plan: &PlanFile,
     sheets: &[PlannedSheet<'_>],
 ) -> Option<FileVerdict> {
-    let told = plan.handout.as_ref().filter(|_| is_planned);
-    match (files.get(name), told) {
-        (None, None) => None,
-        (None, Some(_)) => Some(missing(name)),
+    match (files.get(name), &plan.handout) {
+        (None, _) => is_planned.then(|| missing(name)),
         (Some(_), None) => Some(extra(name, "is not planned")),
         (Some(bytes), Some(told)) if name == handout::KIT => Some(handout::kit(bytes, told)),
         (Some(bytes), Some(told)) => Some(handout::instructions(bytes, told, sheets)),

@@ -32,7 +32,7 @@ pub(super) fn check(
         .map(|(i, entry)| {
             let title = format!("{} {}", letter(i), entry.name);
             check_row(tally, &letter(i), entry, &rows);
-            let of_piece = drawn.iter().find(|part| part.title == title);
+            let of_piece = drawn.iter().find(|part| part.is_titled(&title));
             check_drawing(tally, entry, of_piece)
         })
         .collect()

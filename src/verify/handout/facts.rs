@@ -154,7 +154,8 @@ fn value(token: &str) -> Option<f64> {
     Some(number(whole)? + part)
 }
 
-fn squeezed(text: &str) -> String {
+/// A text without white space, which line ends change.
+pub(super) fn squeezed(text: &str) -> String {
     normalise(text)
         .chars()
         .filter(|c| !c.is_whitespace())

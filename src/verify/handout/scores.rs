@@ -17,7 +17,7 @@ pub(super) fn check(tally: &mut Tally, handout: &HandoutEntry, sections: &[Secti
     let parts = split(list.iter().copied(), SUBHEADING_MM);
     for (i, entry) in handout.pieces.iter().enumerate() {
         let title = format!("{} {}", letter(i), entry.name);
-        match parts.iter().find(|part| part.title == title) {
+        match parts.iter().find(|part| part.is_titled(&title)) {
             Some(part) => check_piece(tally, entry, part),
             None if is_scored(entry) => {
                 let message = format!("{} is missing in the scoring list", entry.name);

@@ -1,6 +1,6 @@
 //! Words put together to lines, sections, rows and items by where they stand.
 
-use super::facts::CELL;
+use super::facts::{CELL, squeezed};
 
 /// Sizes of letters in main headings and in those below them.
 pub(super) const HEADING_MM: f64 = 6.2;
@@ -8,6 +8,8 @@ pub(super) const SUBHEADING_MM: f64 = 4.7;
 const SAME_SIZE_MM: f64 = 0.05;
 /// Cells of a column begin within so much of each other.
 const COLUMN_MM: f64 = 0.3;
+/// Lines of one row follow each other by less than so many ems, rows by more.
+const ROW_EM: f64 = 1.6;
 
 /// Words that are shown in one go.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,6 +41,13 @@ impl Line {
         texts.join(CELL)
     }
 
+    /// Whether it is the next line of the same paragraph.
+    fn follows(&self, before: &Self) -> bool {
+        let em_mm = self.cells.first().map_or(0.0, |cell| cell.em_mm);
+        let down_mm = self.baseline_mm - before.baseline_mm;
+        self.page == before.page && (0.0..ROW_EM * em_mm).contains(&down_mm)
+    }
+
     fn is_of_size(&self, size_mm: f64) -> bool {
         let first = self.cells.first();
         first.is_some_and(|cell| (cell.em_mm - size_mm).abs() < SAME_SIZE_MM)
@@ -54,6 +63,11 @@ pub(super) struct Section<'l> {
 }
 
 impl Section<'_> {
+    /// Whether this is its heading, wherever that breaks.
+    pub(super) fn is_titled(&self, title: &str) -> bool {
+        squeezed(&self.title) == squeezed(title)
+    }
+
     pub(super) fn text(&self) -> String {
         joined(&self.lines)
     }
@@ -113,17 +127,22 @@ pub(super) fn rows(lines: &[&Line], least_cells: usize) -> Vec<Row> {
         .iter()
         .map(|line| line.x_mm())
         .fold(f64::MAX, f64::min);
-    let starts = |line: &Line| line.x_mm() < left_mm + COLUMN_MM && line.cells.len() >= least_cells;
+    let starts = |at: usize| {
+        let line = lines[at];
+        let before = at.checked_sub(1).map(|before| lines[before]);
+        let goes_on = before.is_some_and(|before| line.follows(before));
+        line.x_mm() < left_mm + COLUMN_MM && line.cells.len() >= least_cells && !goes_on
+    };
     let mut head: Option<String> = None;
     let mut rows: Vec<(Vec<f64>, Row)> = Vec::new();
-    for line in lines {
+    for (at, line) in lines.iter().enumerate() {
         if head.is_none() && line.cells.len() >= least_cells {
             head = Some(line.text());
         }
         if head.as_deref() == Some(&line.text()) {
             continue;
         }
-        if starts(line) {
+        if starts(at) {
             let columns = line.cells.iter().map(|cell| cell.text.clone()).collect();
             let row = Row {
                 page: line.page,

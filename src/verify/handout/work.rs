@@ -61,7 +61,7 @@ fn check_layers(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'
             let told = lengths_in(&layer.standoff.text);
             planned.insert(0, told.first().copied().unwrap_or(layer.standoff.mm));
         }
-        let (_, shown) = item.first().split_once(": ").unwrap_or_default();
+        let (_, shown) = item.first().rsplit_once(": ").unwrap_or_default();
         lengths(
             tally,
             &format!("lengths at {what}"),

@@ -6,8 +6,8 @@ use lopdf::{Dictionary, Document, Object};
 
 use super::document::MOST_BYTES;
 
-/// Codes read of one font: as many as two bytes tell apart.
-const MOST_CODES: usize = 65_536;
+/// Entries read of one font: several times as many as two bytes tell apart, so that a hostile table ends.
+const MOST_ENTRIES: usize = 4 * 65_536;
 
 /// A font whose codes have two bytes.
 #[derive(Debug, Default)]
@@ -18,6 +18,8 @@ pub(super) struct Font {
     widths_em: BTreeMap<u16, f64>,
     /// Width of all other codes.
     usual_em: f64,
+    /// Entries read.
+    entries: usize,
 }
 
 impl Font {
@@ -86,6 +88,9 @@ impl Font {
             return;
         };
         for (step, code) in (first..=last).enumerate() {
+            if self.entries >= MOST_ENTRIES {
+                return;
+            }
             let text = if is_list {
                 texts.get(step).map(|text| utf16(text))
             } else {
@@ -98,7 +103,8 @@ impl Font {
     }
 
     fn add(&mut self, code: u16, text: String) {
-        if self.text.len() < MOST_CODES {
+        self.entries += 1;
+        if self.entries <= MOST_ENTRIES {
             self.text.insert(code, text);
         }
     }
@@ -109,7 +115,9 @@ impl Font {
         self.usual_em = usual.map_or(1.0, |w| f64::from(w) / 1000.0);
         let list = font.get_deref(b"W", document).and_then(Object::as_array);
         let mut rest = list.map_or(&[][..], Vec::as_slice);
-        while let [first, second, more @ ..] = rest {
+        while let [first, second, more @ ..] = rest
+            && self.entries <= MOST_ENTRIES
+        {
             let Some(first) = number(first) else {
                 return;
             };
@@ -117,6 +125,7 @@ impl Font {
                 let own = widths.iter().map(|w| w.as_float().unwrap_or(0.0));
                 self.widths_em
                     .extend((first..=u16::MAX).zip(own.map(|w| f64::from(w) / 1000.0)));
+                self.entries += widths.len();
                 rest = more;
             } else {
                 let width = more.first().and_then(|w| w.as_float().ok());
@@ -124,6 +133,7 @@ impl Font {
                     return;
                 };
                 let own = (first..=last).map(|code| (code, f64::from(width) / 1000.0));
+                self.entries += usize::from(last.saturating_sub(first)) + 1;
                 self.widths_em.extend(own);
                 rest = &more[1..];
             }

@@ -77,7 +77,9 @@ impl<'d> Interpreter<'d, '_> {
         let font = found.and_then(|(id, object)| Some((id, object.as_dict().ok()?)));
         let size = operation.operands.get(1).and_then(|o| o.as_float().ok());
         let (Some((id, font)), Some(size)) = (font, size) else {
-            return self.problem("names a font it does not have".to_owned());
+            // What is written in it cannot be read then; nothing that is measured depends on it.
+            self.state.font = None;
+            return;
         };
         let document = self.document;
         let font = match id {
