@@ -270,6 +270,20 @@ pub fn folded_pictures(project: &Project) -> FileSet {
     files
 }
 
+/// Returns a book of all patterns in all palettes: `patterns.pdf`, and each page as `patterns-1.png` and so on.
+#[must_use]
+pub fn swatch_book(paper: draw::BookPaper) -> FileSet {
+    let (book, assets) = draw::swatch_book(paper);
+    let mut files = FileSet::new();
+    for (i, page) in book.pages.iter().enumerate() {
+        let png = emit::png::write(page, &assets, PICTURE_DPI);
+        files.insert(format!("patterns-{}.png", i + 1), png);
+    }
+    let pdf = emit::pdf::write(&book, &assets, Streams::Packed);
+    files.insert("patterns.pdf".into(), pdf);
+    files
+}
+
 /// What `report.json` says.
 #[derive(Debug, Serialize)]
 struct Report<'a> {

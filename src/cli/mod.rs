@@ -12,6 +12,7 @@ mod make;
 mod new;
 mod options;
 mod papers;
+mod patterns;
 mod plan;
 mod progress;
 mod register;
@@ -56,6 +57,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),
+        Verb::Patterns(verb) => patterns::run(verb, options.format),
     };
     ExitCode::from(code)
 }

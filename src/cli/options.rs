@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::calibrate::CalibrateVerb;
+use crate::draw::BookPaper;
 use crate::length::Length;
 use crate::load::{Factor, Units};
 use crate::plan::Effort;
@@ -65,6 +66,8 @@ pub(super) enum Verb {
     Calibrate(CalibrateVerb),
     /// Lists the sheet formats with their sizes, tolerances and sources.
     Papers(PapersVerb),
+    /// Lists the patterns and palettes, and makes a book of swatches of them.
+    Patterns(PatternsVerb),
 }
 
 /// Which project, and with which machines.
@@ -390,6 +393,37 @@ pub(super) enum StockAction {
 pub(super) struct PapersVerb {
     /// Only formats whose name holds this text.
     pub(super) name: Option<String>,
+}
+
+/// Options of `patterns`.
+#[derive(Debug, Args)]
+pub(super) struct PatternsVerb {
+    /// Only patterns and palettes whose name holds this text.
+    pub(super) name: Option<String>,
+    /// Folder for the book: patterns.pdf, and a picture of each page.
+    #[arg(long, value_name = "DIR")]
+    pub(super) book: Option<PathBuf>,
+    /// Size of its pages.
+    #[arg(long, value_enum, default_value_t = BookPaperName::Letter)]
+    pub(super) paper: BookPaperName,
+}
+
+/// Size of page of a book of swatches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum BookPaperName {
+    /// 8 1/2 x 11 in.
+    Letter,
+    /// 210 x 297 mm.
+    A4,
+}
+
+impl From<BookPaperName> for BookPaper {
+    fn from(name: BookPaperName) -> Self {
+        match name {
+            BookPaperName::Letter => Self::Letter,
+            BookPaperName::A4 => Self::A4,
+        }
+    }
 }
 
 /// How the work is done.

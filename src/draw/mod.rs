@@ -23,6 +23,7 @@ pub mod page;
 mod picture;
 mod print;
 mod proof;
+mod swatch_book;
 mod template;
 mod text;
 mod treated;
@@ -30,12 +31,13 @@ mod trims;
 mod typeset;
 mod words;
 
-use crate::drawing::{Colour, Drawing};
+use crate::drawing::{Asset, Colour, Drawing};
 use crate::fold::{self, Folded};
 use crate::handout::Handout;
 use crate::plan::{JobPlan, Mark};
 use crate::project::{Assembly, Project};
 use page::{CutSheet, Document, Page};
+pub use swatch_book::BookPaper;
 
 /// Returns what `print.pdf` holds: a page for each printed face, in the order of the plan's page numbers.
 #[must_use]
@@ -94,6 +96,12 @@ pub fn instructions(project: &Project, plan: &JobPlan, handout: &Handout) -> Doc
 #[must_use]
 pub fn kit(project: &Project, plan: &JobPlan, handout: &Handout) -> Option<Document> {
     handout::kit(project, plan, handout)
+}
+
+/// Returns a book of all patterns in all palettes, with the pictures that its pages show.
+#[must_use]
+pub fn swatch_book(paper: BookPaper) -> (Document, Vec<Asset>) {
+    swatch_book::swatch_book(paper)
 }
 
 /// Returns a register mark in black, in the frame its centre is given in, as areas without lines: for pictures, which are stretched

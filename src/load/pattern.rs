@@ -9,7 +9,7 @@ use super::value::Value;
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Colour;
 use crate::length::{Length, LengthStyle};
-use crate::pattern::{self, Kind, Settings, Takes};
+use crate::pattern::{self, Kind, PALETTES, Palette, Role, Settings, Takes};
 use crate::project::Edge;
 
 /// The keys that only a pattern has.
@@ -188,33 +188,64 @@ fn read_weight(value: &Value<'_>, kind: &Kind) -> Option<f64> {
 }
 
 fn read_colours(table: &Table<'_>, kind: &Kind, base: Option<&Settings>) -> Option<Vec<Colour>> {
-    let (fewest, most) = kind.colours;
+    let palette = match table.has("palette") {
+        true => Some(table.optional("palette", read_palette)?),
+        false => None,
+    };
     if !table.has("colours") {
-        return match base {
-            Some(base) => Some(base.colours.clone()),
-            None => table.missing("colours", "colours = [\"#f6f1e3\", \"olive\"]"),
-        };
+        return Some(match (palette, base) {
+            (None, Some(base)) => base.colours.clone(),
+            (palette, _) => palette.unwrap_or(&PALETTES[0]).first(usual_count(kind)),
+        });
     }
     let values = table.optional("colours", |v| v.list("[\"#f6f1e3\", \"olive\"]"))?;
-    if values.len() < fewest || values.len() > most {
-        let wanted = if fewest == most {
-            fewest.to_string()
-        } else {
-            format!("{fewest} to {most}")
-        };
-        let message = format!(
-            "the pattern \"{}\" takes {wanted} colours, the ground first, not {}",
-            kind.name,
-            values.len()
-        );
-        let hint =
-            "write the ground first, then what lies on it, like colours = [\"#f6f1e3\", \"olive\"]";
-        let at = table.origin_of("colours");
-        return table
-            .mistakes()
-            .fail(code::ARTWORK_PATTERN, &at, message, hint);
+    refuse_count(table, kind, values.len())?;
+    let read: Vec<_> = values
+        .iter()
+        .map(|value| read_one(value, palette))
+        .collect();
+    read.into_iter().collect()
+}
+
+/// How many colours of a palette a pattern takes where nothing is said: ground, main and second where it takes three.
+fn usual_count(kind: &Kind) -> usize {
+    3.clamp(kind.colours.0, kind.colours.1)
+}
+
+fn refuse_count(table: &Table<'_>, kind: &Kind, count: usize) -> Option<()> {
+    let (fewest, most) = kind.colours;
+    if (fewest..=most).contains(&count) {
+        return Some(());
     }
-    values.iter().map(read_colour).collect()
+    let wanted = if fewest == most {
+        fewest.to_string()
+    } else {
+        format!("{fewest} to {most}")
+    };
+    let message = format!(
+        "the pattern \"{}\" takes {wanted} colours, the ground first, not {count}",
+        kind.name
+    );
+    let hint =
+        "write the ground first, then what lies on it, like colours = [\"#f6f1e3\", \"olive\"]";
+    let at = table.origin_of("colours");
+    let mistakes = table.mistakes();
+    mistakes.fail(code::ARTWORK_PATTERN, &at, message, hint)
+}
+
+/// Reads a colour, or the name of a role in the palette.
+fn read_one(value: &Value<'_>, palette: Option<&Palette>) -> Option<Colour> {
+    let text = value.raw_text()?;
+    let role = Role::ALL.into_iter().find(|role| role.name() == text);
+    match (palette, role) {
+        (Some(palette), Some(role)) => Some(palette.colour(role)),
+        (Some(_) | None, _) => read_colour(value),
+    }
+}
+
+fn read_palette(value: &Value<'_>) -> Option<&'static Palette> {
+    let choices: Vec<_> = PALETTES.iter().map(|p| (p.name, p)).collect();
+    value.choice(&choices)
 }
 
 /// Reads threads like `2 x 12`: the second colour, twelve threads.

@@ -5,11 +5,11 @@ use kurbo::{Affine, Point, Rect, Shape, Vec2};
 use super::asset::Library;
 use super::code;
 use super::table::Table;
-use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint, moved};
+use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint};
 use crate::geometry::Pose;
 use crate::length::{Length, Size};
 use crate::math::Angle;
-use crate::pattern::{Field, Kind, Settings};
+use crate::pattern::{Field, Kind, Layer, Settings};
 use crate::project::{PictureBox, Reads};
 
 /// Most motifs on one face: a hundred across and two hundred down; finer patterns ask for a longer repeat.
@@ -17,9 +17,6 @@ const MOST_MOTIFS: usize = 20_000;
 
 /// By how much more than its bleed a mitred corner may reach: `geometry::offset` cuts longer ones off.
 const LONGEST_MITRE: f64 = 4.0;
-
-/// White around a motif inside the box of its picture, in millimetres, so that the box cuts off no softened edge.
-const AROUND_MOTIF_MM: f64 = 0.5;
 
 /// How a pattern lies in its frame: a panel as it stands, or the face.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -153,7 +150,7 @@ pub(super) fn lay(
     let motifs: Vec<_> = field
         .layers
         .iter()
-        .map(|layer| motif(library, &name, &layer.motif, layer.bounds))
+        .map(|layer| motif(library, &name, layer))
         .collect();
     let to_unit = from_unit(cover).inverse();
     let mut items = Vec::new();
@@ -200,12 +197,13 @@ fn whole_mm(side: f64) -> Option<Size> {
 }
 
 /// A motif as a picture, and where its unit square lies in the field.
-fn motif(library: &Library<'_>, name: &str, motif: &Drawing, bounds: Rect) -> (AssetIndex, Affine) {
-    let bounds = bounds.inflate(AROUND_MOTIF_MM, AROUND_MOTIF_MM);
-    let unit_to_field = from_unit(bounds);
-    let drawing = moved(motif, unit_to_field.inverse());
-    let asset = library.drawn(name, drawing, bounds.height() / bounds.width());
-    (asset, unit_to_field)
+fn motif(library: &Library<'_>, name: &str, layer: &Layer) -> (AssetIndex, Affine) {
+    let (drawing, unit_to_field) = layer.picture();
+    let [width_mm, _, _, height_mm, _, _] = unit_to_field.as_coeffs();
+    (
+        library.drawn(name, drawing, height_mm / width_mm),
+        unit_to_field,
+    )
 }
 
 fn from_unit(bounds: Rect) -> Affine {

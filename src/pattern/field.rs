@@ -1,8 +1,8 @@
 //! A pattern without end: a ground, and motifs that come again.
 
-use kurbo::{Rect, Vec2};
+use kurbo::{Affine, Rect, Vec2};
 
-use crate::drawing::{Colour, Drawing};
+use crate::drawing::{Colour, Drawing, moved};
 use crate::project::Reads;
 
 /// How far from the origin of its frame a field is drawn, each way, in millimetres: more than the diagonal of the largest sheet, so that a
@@ -48,7 +48,26 @@ pub enum Steps {
     },
 }
 
+/// Room around a motif inside the box of its picture, in millimetres, so that the box cuts off no softened edge.
+const AROUND_MOTIF_MM: f64 = 0.5;
+
 impl Layer {
+    /// Returns the motif as a vector picture, in the unit square of a box a little larger than its bounds, and the way from that square
+    /// to the field, in millimetres.
+    #[must_use]
+    pub fn picture(&self) -> (Drawing, Affine) {
+        let bounds = self.bounds.inflate(AROUND_MOTIF_MM, AROUND_MOTIF_MM);
+        let unit_to_field = Affine::new([
+            bounds.width(),
+            0.0,
+            0.0,
+            bounds.height(),
+            bounds.x0,
+            bounds.y0,
+        ]);
+        (moved(&self.motif, unit_to_field.inverse()), unit_to_field)
+    }
+
     /// Returns by how much the motif is moved, once for each of its repeats whose [`bounds`](Self::bounds) reach into `over`; row by row in
     /// the order of the steps, each from the left: what is painted later lies on top.
     #[must_use]
