@@ -94,7 +94,7 @@ pub fn plan(
     Ok(planned)
 }
 
-/// Returns what `plan.json` holds: the plan, and what lies on the maker's table for it.
+/// Returns what `plan.json` holds: the plan, and what lies on the maker's table for it where there are pages about that.
 #[must_use]
 pub fn plan_file(project: &Project, plan: &JobPlan) -> PlanFile {
     plan_file_with(project, plan, &handout::handout(project, plan))
@@ -102,9 +102,10 @@ pub fn plan_file(project: &Project, plan: &JobPlan) -> PlanFile {
 
 fn plan_file_with(project: &Project, plan: &JobPlan, handout: &Handout) -> PlanFile {
     let file = PlanFile::new(project, plan);
+    let has_pages = has_table_pages(project);
     PlanFile {
-        handout: Some(handout::entry(project, handout)),
-        templates: file.templates.clone().filter(|_| has_table_pages(project)),
+        handout: has_pages.then(|| handout::entry(project, handout)),
+        templates: file.templates.clone().filter(|_| has_pages),
         ..file
     }
 }

@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use kurbo::{Affine, Rect};
-use sheetwright::drawing::{AssetContent, AssetIndex, Drawing, Item};
+use sheetwright::draw::{self, BookPaper};
+use sheetwright::drawing::{AssetContent, AssetIndex, Drawing, Item, Paint};
 use sheetwright::job;
 use sheetwright::load::Options;
+use sheetwright::pattern;
 use sheetwright::project::{ArtworkFill, Project, Reads};
 
 use crate::made::made_of;
@@ -149,4 +151,80 @@ fn a_pattern_is_stored_once_and_proved_like_a_picture() {
         subtype == Some(b"Form".as_slice())
     });
     assert_eq!(forms.count(), 2);
+}
+
+fn words_of(drawing: &Drawing, found: &mut String) {
+    for item in &drawing.items {
+        match item {
+            Item::Glyphs(run) => {
+                found.push_str(&run.text);
+                found.push(' ');
+            }
+            Item::Clip { inner, .. } | Item::Tagged { inner, .. } => words_of(inner, found),
+            Item::Fill { .. } | Item::Stroke { .. } | Item::Picture { .. } => {}
+        }
+    }
+}
+
+/// A4 is 210 x 297 mm (ISO 216), letter 215.9 x 279.4 mm; both books name all there is, and are the same whenever they are made.
+#[test]
+fn the_book_of_swatches_names_every_pattern_and_palette() {
+    for (paper, size) in [
+        (BookPaper::A4, (210.0, 297.0)),
+        (BookPaper::Letter, (215.9, 279.4)),
+    ] {
+        let (book, assets) = draw::swatch_book(paper);
+        let mut words = String::new();
+        for page in &book.pages {
+            assert!(
+                (page.width_mm - size.0).abs() < 1e-9 && (page.height_mm - size.1).abs() < 1e-9
+            );
+            for layer in &page.layers {
+                words_of(&layer.drawing, &mut words);
+            }
+        }
+        for kind in pattern::KINDS {
+            assert!(
+                words.contains(&format!("\"{}\"", kind.name)),
+                "{}",
+                kind.name
+            );
+        }
+        for palette in pattern::PALETTES {
+            assert!(words.contains(palette.name), "{}", palette.name);
+        }
+        // Every pattern has a motif at least in each palette.
+        assert!(assets.len() >= pattern::KINDS.len() * pattern::PALETTES.len());
+    }
+    let book = job::swatch_book(BookPaper::A4);
+    assert_eq!(book, job::swatch_book(BookPaper::A4));
+    let pdf = lopdf::Document::load_mem(&book["patterns.pdf"]).unwrap();
+    assert_eq!(pdf.get_pages().len() + 1, book.len());
+}
+
+/// With a palette, colours may be named by what they are for; without colours a pattern takes the first ones.
+#[test]
+fn colours_come_from_a_palette_by_their_roles() {
+    let palette = pattern::palette_named("damson").unwrap();
+    let text = HEAD.replace(
+        "colours = [\"#ffffff\", \"#556b2f\"]",
+        "palette = \"damson\"\ncolours = [\"soft\", \"ink\"]",
+    );
+    let none = BTreeMap::<String, Vec<u8>>::new();
+    let project = job::check("project.toml", &text, &none, &Options::default())
+        .unwrap()
+        .value;
+    let flat = |colour| Paint::flat(colour);
+    let mut paints = Vec::new();
+    for asset in &project.assets {
+        let AssetContent::Vector(drawing) = &asset.content else {
+            panic!("a pattern is made of vector pictures");
+        };
+        for item in &drawing.items {
+            if let Item::Fill { paint, .. } = item {
+                paints.push(paint.clone());
+            }
+        }
+    }
+    assert!(paints.contains(&flat(palette.soft)) && paints.contains(&flat(palette.ink)));
 }
