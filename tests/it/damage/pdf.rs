@@ -268,10 +268,10 @@ fn shown(operation: &Operation, font: &[([u8; 2], char)]) -> Option<String> {
     if !["Tj", "TJ"].contains(&operation.operator.as_str()) {
         return None;
     }
-    let parts = match &operation.operands[0] {
-        Object::Array(parts) => parts.as_slice(),
-        one => std::slice::from_ref(one),
-    };
+    let one = &operation.operands[0];
+    let parts = one
+        .as_array()
+        .map_or(std::slice::from_ref(one), Vec::as_slice);
     let codes = parts.iter().filter_map(|part| part.as_str().ok());
     let codes = codes.flat_map(|bytes| bytes.chunks_exact(2));
     let text = codes.map(|code| {
