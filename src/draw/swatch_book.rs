@@ -7,12 +7,9 @@ use super::typeset::{
     Block, Foot, GREY, INK, Letter, Look, Sheet, WIDTH_MM, heading, line_of_text, pages, paragraph,
     stack,
 };
-use crate::digest::sha256_hex;
-use crate::drawing::{
-    Asset, AssetContent, AssetIndex, Drawing, FillRule, Item, Paint, Stroke, moved_all,
-};
+use crate::drawing::{Asset, AssetIndex, Drawing, FillRule, Item, Paint, Stroke, moved_all};
 use crate::length::Length;
-use crate::pattern::{Field, KINDS, Kind, Layer, PALETTES, Palette, Role, Settings, Takes};
+use crate::pattern::{Field, KINDS, Kind, PALETTES, Palette, Role, Settings, Takes};
 use crate::project::Reads;
 
 const COLUMNS: usize = 4;
@@ -99,11 +96,10 @@ fn told(kind: &Kind) -> String {
 /// A pattern as it is if nothing is said of it; `None` where its usual settings are refused, which a test rules out.
 fn drawn(kind: &Kind, palette: &Palette) -> Option<Field> {
     let repeat = Length::parse(kind.usual_repeat.0, None).ok()?;
-    let many = 3.clamp(kind.colours.0, kind.colours.1);
     let settings = Settings {
         repeat_mm: repeat.to_mm(),
         weight: kind.usual_weight,
-        colours: palette.first(many),
+        colours: palette.first(kind.usual_count()),
         seed: 0,
         threads: Vec::new(),
         words: Vec::new(),
@@ -149,7 +145,9 @@ fn seen(field: &Field, swatch: Rect, assets: &mut Vec<Asset>) -> Vec<Item> {
         paint: Paint::flat(field.ground),
     }];
     for layer in &field.layers {
-        let (asset, unit_to_field) = kept(layer, assets);
+        let (picture, unit_to_field) = layer.picture("pattern");
+        assets.push(picture);
+        let asset = AssetIndex(assets.len() - 1);
         let place = |shift| to_swatch * Affine::translate(shift) * unit_to_field;
         inner.push(Item::Picture {
             asset,
@@ -161,19 +159,6 @@ fn seen(field: &Field, swatch: Rect, assets: &mut Vec<Asset>) -> Vec<Item> {
         rule: FillRule::NonZero,
         inner: Drawing { items: inner },
     }]
-}
-
-fn kept(layer: &Layer, assets: &mut Vec<Asset>) -> (AssetIndex, Affine) {
-    let (drawing, unit_to_field) = layer.picture();
-    let sha256 = sha256_hex(format!("{drawing:?}").as_bytes());
-    let [width_mm, _, _, height_mm, _, _] = unit_to_field.as_coeffs();
-    assets.push(Asset {
-        path: "pattern".to_owned(),
-        sha256,
-        aspect: height_mm / width_mm,
-        content: AssetContent::Vector(drawing),
-    });
-    (AssetIndex(assets.len() - 1), unit_to_field)
 }
 
 fn frame(of: Rect) -> Item {

@@ -1,6 +1,7 @@
 //! A picture file of the user's, checked and ready to place.
 
-use super::Drawing;
+use super::{Drawing, Item};
+use crate::digest::sha256_hex;
 
 /// Position of an [`Asset`] in its project's list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -17,6 +18,37 @@ pub struct Asset {
     pub aspect: f64,
     /// The picture itself.
     pub content: AssetContent,
+}
+
+impl Asset {
+    /// Returns a vector picture that no file holds: its digest is that of what is drawn, `pictures` among it, the list that the drawing
+    /// takes its own pictures from.
+    ///
+    /// # Panics
+    /// If the drawing shows a picture that is not in the list.
+    #[must_use]
+    pub fn drawn(name: &str, drawing: Drawing, aspect: f64, pictures: &[Self]) -> Self {
+        let mut spelled = format!("{drawing:?}");
+        for shown in shown_in(&drawing) {
+            spelled.push_str(&pictures[shown.0].sha256);
+        }
+        Self {
+            path: name.to_owned(),
+            sha256: sha256_hex(spelled.as_bytes()),
+            aspect,
+            content: AssetContent::Vector(drawing),
+        }
+    }
+}
+
+/// The pictures that a drawing shows, in order.
+fn shown_in(drawing: &Drawing) -> Vec<AssetIndex> {
+    let shown = drawing.items.iter().flat_map(|item| match item {
+        Item::Picture { asset, .. } => vec![*asset],
+        Item::Clip { inner, .. } | Item::Tagged { inner, .. } => shown_in(inner),
+        Item::Fill { .. } | Item::Stroke { .. } | Item::Glyphs(_) => Vec::new(),
+    });
+    shown.collect()
 }
 
 /// What kind of picture an [`Asset`] is.

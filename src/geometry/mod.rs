@@ -36,6 +36,6 @@ pub use cut_apart::cut_apart;
 pub use free_space::{FreeSpace, is_at_least};
 pub use outline::Outline;
 pub use outline_error::OutlineError;
-pub use pose::{Pose, mirror_about_x};
+pub use pose::{Pose, mirror_about_x, unit_square_onto};
 pub use ring::{flattened, reversed};
 pub use sweep::near_pairs;

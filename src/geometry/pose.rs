@@ -1,6 +1,6 @@
 //! Where a piece lies on a sheet.
 
-use kurbo::Affine;
+use kurbo::{Affine, Rect};
 
 use crate::math::Angle;
 
@@ -62,6 +62,19 @@ impl Pose {
         };
         Affine::new([along_x[0], along_x[1], 0.0 - sin, cos, self.x_mm, self.y_mm])
     }
+}
+
+/// Returns the map from the unit square, y down, onto a box.
+#[must_use]
+pub fn unit_square_onto(bounds: Rect) -> Affine {
+    Affine::new([
+        bounds.width(),
+        0.0,
+        0.0,
+        bounds.height(),
+        bounds.x0,
+        bounds.y0,
+    ])
 }
 
 /// Returns the map that swaps left and right about the vertical line at `x_mm`.

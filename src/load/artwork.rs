@@ -301,8 +301,7 @@ impl Declared {
             Content::Picture(_) | Content::Flat(_) => return Some(()),
             Content::Pattern(asked) => {
                 let cover = pattern_laid::cover(bounds, self.bleed.to_mm());
-                let pattern = (asked.kind, &asked.settings, &asked.laid);
-                return pattern_laid::refuse(table, pattern, self.frame(bounds), cover);
+                return pattern_laid::refuse(table, asked, self.frame(bounds), cover);
             }
         };
         let bounds = self.panel.as_ref().map_or(bounds, |panel| panel.bounds);
@@ -390,12 +389,8 @@ impl Declared {
             }
             Content::Pattern(asked) => {
                 let cover = pattern_laid::cover(bounds, self.bleed.to_mm());
-                let pattern = (asked.kind, &asked.settings, &asked.laid);
-                match pattern_laid::lay(library, pattern, self.frame(bounds), cover) {
-                    Some((picture, reads)) => (ArtworkFill::Picture(picture), reads),
-                    // Whatever cannot be drawn was refused when it was read.
-                    None => (ArtworkFill::Flat(asked.settings.colours[0]), Reads::Free),
-                }
+                let picture = pattern_laid::lay(library, asked, self.frame(bounds), cover);
+                (ArtworkFill::Picture(picture), asked.field.reads)
             }
         };
         Artwork {

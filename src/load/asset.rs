@@ -7,7 +7,7 @@ use super::value::Value;
 use super::{code, raster, svg_picture};
 use crate::diagnostic::Diagnostic;
 use crate::digest::sha256_hex;
-use crate::drawing::{Asset, AssetContent, AssetIndex, Drawing, Item};
+use crate::drawing::{Asset, AssetContent, AssetIndex, Drawing};
 
 /// Largest file that is read, in bytes: 64 MB holds any picture within the limit of pixels.
 pub const LARGEST_FILE_BYTES: u64 = 64_000_000;
@@ -137,20 +137,16 @@ impl<'a> Library<'a> {
 
     /// Keeps a vector picture that was drawn here, in its unit square; returns its position, that of an equal one if there is one.
     pub(super) fn drawn(&self, name: &str, drawing: Drawing, aspect: f64) -> AssetIndex {
+        let picture = Asset::drawn(name, drawing, aspect, &self.pictures.borrow());
+        self.keep(picture)
+    }
+
+    /// Keeps a picture; returns its position, that of an equal one if there is one.
+    pub(super) fn keep(&self, picture: Asset) -> AssetIndex {
         let mut pictures = self.pictures.borrow_mut();
-        let mut spelled = format!("{drawing:?}");
-        for shown in shown_in(&drawing) {
-            spelled.push_str(&pictures[shown.0].sha256);
-        }
-        let sha256 = sha256_hex(spelled.as_bytes());
-        let known = pictures.iter().position(|picture| picture.sha256 == sha256);
+        let known = pictures.iter().position(|p| p.sha256 == picture.sha256);
         AssetIndex(known.unwrap_or_else(|| {
-            pictures.push(Asset {
-                path: name.to_owned(),
-                sha256,
-                aspect,
-                content: AssetContent::Vector(drawing),
-            });
+            pictures.push(picture);
             pictures.len() - 1
         }))
     }
@@ -211,16 +207,6 @@ impl std::fmt::Debug for Library<'_> {
             .field("pictures", &self.pictures)
             .finish_non_exhaustive()
     }
-}
-
-/// The pictures that a drawing shows, in order.
-fn shown_in(drawing: &Drawing) -> Vec<AssetIndex> {
-    let shown = drawing.items.iter().flat_map(|item| match item {
-        Item::Picture { asset, .. } => vec![*asset],
-        Item::Clip { inner, .. } | Item::Tagged { inner, .. } => shown_in(inner),
-        Item::Fill { .. } | Item::Stroke { .. } | Item::Glyphs(_) => Vec::new(),
-    });
-    shown.collect()
 }
 
 fn blame(value: &Value<'_>, fault: &Fault) {

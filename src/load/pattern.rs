@@ -9,7 +9,7 @@ use super::value::Value;
 use crate::diagnostic::Diagnostic;
 use crate::drawing::Colour;
 use crate::length::{Length, LengthStyle};
-use crate::pattern::{self, Kind, PALETTES, Palette, Role, Settings, Takes};
+use crate::pattern::{self, Field, Kind, PALETTES, Palette, Role, Settings, Takes};
 use crate::project::Edge;
 
 /// The keys that only a pattern has.
@@ -49,6 +49,7 @@ pub(super) struct Asked {
     pub(super) kind: &'static Kind,
     pub(super) settings: Settings,
     pub(super) laid: Laid,
+    pub(super) field: Field,
 }
 
 /// Reads a pattern; keys that are not given stay as in `base`.
@@ -68,10 +69,11 @@ pub(super) fn read(table: &Table<'_>, base: Option<&Asked>) -> Option<Asked> {
     let laid = read_laid(table, same.map(|base| &base.laid));
     let (settings, laid) = (settings?, laid?);
     match (kind.draw)(&settings) {
-        Ok(_) => Some(Asked {
+        Ok(field) => Some(Asked {
             kind,
             settings,
             laid,
+            field,
         }),
         Err(refusal) => {
             let wrong = Diagnostic::error(code::ARTWORK_PATTERN, refusal.message);
@@ -195,7 +197,7 @@ fn read_colours(table: &Table<'_>, kind: &Kind, base: Option<&Settings>) -> Opti
     if !table.has("colours") {
         return Some(match (palette, base) {
             (None, Some(base)) => base.colours.clone(),
-            (palette, _) => palette.unwrap_or(&PALETTES[0]).first(usual_count(kind)),
+            (palette, _) => palette.unwrap_or(&PALETTES[0]).first(kind.usual_count()),
         });
     }
     let values = table.optional("colours", |v| v.list("[\"#f6f1e3\", \"olive\"]"))?;
@@ -205,11 +207,6 @@ fn read_colours(table: &Table<'_>, kind: &Kind, base: Option<&Settings>) -> Opti
         .map(|value| read_one(value, palette))
         .collect();
     read.into_iter().collect()
-}
-
-/// How many colours of a palette a pattern takes where nothing is said: ground, main and second where it takes three.
-fn usual_count(kind: &Kind) -> usize {
-    3.clamp(kind.colours.0, kind.colours.1)
 }
 
 fn refuse_count(table: &Table<'_>, kind: &Kind, count: usize) -> Option<()> {

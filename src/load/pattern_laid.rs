@@ -4,13 +4,14 @@ use kurbo::{Affine, Point, Rect, Shape, Vec2};
 
 use super::asset::Library;
 use super::code;
+use super::pattern::Asked;
 use super::table::Table;
-use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint};
-use crate::geometry::Pose;
+use crate::drawing::{Drawing, FillRule, Item, Paint};
+use crate::geometry::{Pose, unit_square_onto};
 use crate::length::{Length, Size};
 use crate::math::Angle;
-use crate::pattern::{Field, Kind, Layer, Settings};
-use crate::project::{PictureBox, Reads};
+use crate::pattern::Field;
+use crate::project::PictureBox;
 
 /// Most motifs on one face: a hundred across and two hundred down; finer patterns ask for a longer repeat.
 const MOST_MOTIFS: usize = 20_000;
@@ -66,20 +67,15 @@ pub(super) fn cover(bounds: Rect, bleed_mm: f64) -> Rect {
 }
 
 /// Refuses a repeat that would have to change more than allowed to come out whole, and one that is too fine for its face.
-pub(super) fn refuse(
-    table: &Table<'_>,
-    (kind, settings, laid): (&'static Kind, &Settings, &Laid),
-    frame: Frame,
-    cover: Rect,
-) -> Option<()> {
-    let field = (kind.draw)(settings).ok()?;
-    if let Some(most) = laid.whole_within {
-        refuse_broken(table, settings, (&field, laid), frame, most)?;
+pub(super) fn refuse(table: &Table<'_>, asked: &Asked, frame: Frame, cover: Rect) -> Option<()> {
+    if let Some(most) = asked.laid.whole_within {
+        refuse_broken(table, asked, frame, most)?;
     }
-    let motifs: usize = patches(&field, laid, frame, cover)
+    let motifs: usize = patches(&asked.field, &asked.laid, frame, cover)
         .iter()
         .flat_map(|patch| {
-            field
+            asked
+                .field
                 .layers
                 .iter()
                 .map(|layer| layer.shifts(patch.in_field).len())
@@ -96,19 +92,13 @@ pub(super) fn refuse(
         .fail(code::ARTWORK_PATTERN, &at, message, "write a longer repeat")
 }
 
-fn refuse_broken(
-    table: &Table<'_>,
-    settings: &Settings,
-    (field, laid): (&Field, &Laid),
-    frame: Frame,
-    most: u32,
-) -> Option<()> {
+fn refuse_broken(table: &Table<'_>, asked: &Asked, frame: Frame, most: u32) -> Option<()> {
     let at = table.origin_of("whole_within");
     let mistakes = table.mistakes();
-    if !is_quarter(laid.angle_deg) {
+    if !is_quarter(asked.laid.angle_deg) {
         let message = format!(
             "a pattern turned by {} deg has no repeat along the edges that could come out whole",
-            laid.angle_deg
+            asked.laid.angle_deg
         );
         return mistakes.fail(
             code::ARTWORK_PATTERN,
@@ -117,7 +107,7 @@ fn refuse_broken(
             "write angle = \"0 deg\" or leave whole_within out",
         );
     }
-    let change = whole(field, laid, frame);
+    let change = whole(&asked.field, &asked.laid, frame);
     let worst = [change.x, change.y].into_iter().fold(1.0_f64, |worst, by| {
         if (by - 1.0).abs() > (worst - 1.0).abs() {
             by
@@ -133,28 +123,26 @@ fn refuse_broken(
         "the repeat would have to change by {:.1} % to come out whole, more than {most} %",
         (worst - 1.0).abs() * 100.0
     );
-    let fitting = Length::nearest_mm(settings.repeat_mm * worst).told(style);
+    let fitting = Length::nearest_mm(asked.settings.repeat_mm * worst).told(style);
     let hint = format!("write repeat = \"{fitting}\", or allow more");
     mistakes.fail(code::ARTWORK_PATTERN, &at, message, hint)
 }
 
 /// Lays a pattern over a face.
-pub(super) fn lay(
-    library: &Library<'_>,
-    (kind, settings, laid): (&'static Kind, &Settings, &Laid),
-    frame: Frame,
-    cover: Rect,
-) -> Option<(PictureBox, Reads)> {
-    let field = (kind.draw)(settings).ok()?;
-    let name = format!("pattern {}", kind.name);
+pub(super) fn lay(library: &Library<'_>, asked: &Asked, frame: Frame, cover: Rect) -> PictureBox {
+    let field = &asked.field;
+    let name = format!("pattern {}", asked.kind.name);
     let motifs: Vec<_> = field
         .layers
         .iter()
-        .map(|layer| motif(library, &name, layer))
+        .map(|layer| {
+            let (picture, unit_to_field) = layer.picture(&name);
+            (library.keep(picture), unit_to_field)
+        })
         .collect();
-    let to_unit = from_unit(cover).inverse();
+    let to_unit = unit_square_onto(cover).inverse();
     let mut items = Vec::new();
-    for patch in patches(&field, laid, frame, cover) {
+    for patch in patches(field, &asked.laid, frame, cover) {
         let mut seen = vec![Item::Fill {
             path: to_unit * patch.on_face.to_path(0.1),
             rule: FillRule::NonZero,
@@ -183,38 +171,16 @@ pub(super) fn lay(
         }
     }
     let asset = library.drawn(&name, Drawing { items }, cover.height() / cover.width());
-    let picture = PictureBox {
+    PictureBox {
         asset,
-        width: whole_mm(cover.width())?,
-        height: whole_mm(cover.height())?,
+        width: whole_mm(cover.width()),
+        height: whole_mm(cover.height()),
         pose: Pose::at(cover.x0, cover.y0),
-    };
-    Some((picture, field.reads))
+    }
 }
 
-fn whole_mm(side: f64) -> Option<Size> {
-    Size::new(Length::nearest_mm(side))
-}
-
-/// A motif as a picture, and where its unit square lies in the field.
-fn motif(library: &Library<'_>, name: &str, layer: &Layer) -> (AssetIndex, Affine) {
-    let (drawing, unit_to_field) = layer.picture();
-    let [width_mm, _, _, height_mm, _, _] = unit_to_field.as_coeffs();
-    (
-        library.drawn(name, drawing, height_mm / width_mm),
-        unit_to_field,
-    )
-}
-
-fn from_unit(bounds: Rect) -> Affine {
-    Affine::new([
-        bounds.width(),
-        0.0,
-        0.0,
-        bounds.height(),
-        bounds.x0,
-        bounds.y0,
-    ])
+fn whole_mm(side: f64) -> Size {
+    Size::new(Length::nearest_mm(side)).expect("a face has an area, so its box has sides")
 }
 
 /// Part of a face that a pattern covers in one go.
@@ -325,7 +291,7 @@ mod tests {
         Field {
             ground: crate::drawing::Colour::WHITE,
             layers: Vec::new(),
-            reads: Reads::Free,
+            reads: crate::project::Reads::Free,
             repeat_mm: Vec2::new(x, y),
         }
     }

@@ -203,23 +203,11 @@ fn shaded(path: BezPath) -> Item {
 mod tests {
     use super::super::motif::seen;
     use super::super::spread::{generator, unit};
+    use super::super::woven::{SIX, settings};
     use super::*;
 
-    const COLOURS: [Colour; 3] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(180, 80, 60),
-    ];
-
     fn drawn(repeat_mm: f64, weight: f64, colours: usize) -> Result<Field, Refusal> {
-        draw(&Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS[..colours].to_vec(),
-            seed: 0,
-            threads: Vec::new(),
-            words: Vec::new(),
-        })
+        draw(&settings(repeat_mm, weight, colours))
     }
 
     /// By hand: repeat 18, weight 0.8: blocks of 9, slats every 3, 2.4 wide with gaps of 0.6; the first goes from 0.15 to 8.85.
@@ -227,18 +215,18 @@ mod tests {
     fn three_slats_lie_in_a_block_with_the_ground_between_them() {
         let field = drawn(18.0, 0.8, 3).unwrap();
         for ((x, y), colour) in [
-            ((4.5, 0.29), COLOURS[0]),
-            ((4.5, 0.31), COLOURS[1]),
-            ((4.5, 2.69), COLOURS[1]),
-            ((4.5, 2.71), COLOURS[0]),
-            ((4.5, 4.5), COLOURS[1]),
-            ((0.14, 4.5), COLOURS[0]),
-            ((13.5, 4.5), COLOURS[2]),
-            ((9.29, 4.5), COLOURS[0]),
-            ((9.31, 4.5), COLOURS[2]),
-            ((13.5, 0.14), COLOURS[0]),
-            ((13.5, 13.5), COLOURS[1]),
-            ((4.5, 13.5), COLOURS[2]),
+            ((4.5, 0.29), SIX[0]),
+            ((4.5, 0.31), SIX[1]),
+            ((4.5, 2.69), SIX[1]),
+            ((4.5, 2.71), SIX[0]),
+            ((4.5, 4.5), SIX[1]),
+            ((0.14, 4.5), SIX[0]),
+            ((13.5, 4.5), SIX[2]),
+            ((9.29, 4.5), SIX[0]),
+            ((9.31, 4.5), SIX[2]),
+            ((13.5, 0.14), SIX[0]),
+            ((13.5, 13.5), SIX[1]),
+            ((4.5, 13.5), SIX[2]),
         ] {
             let found = seen::colour_at(&field, Point::new(x, y));
             assert!(
@@ -248,7 +236,7 @@ mod tests {
         }
         // At the very end of a slat all five steps of the shade lie over each other.
         let end = seen::colour_at(&field, Point::new(0.16, 1.5));
-        let dark = seen::parts(COLOURS[1]).map(|part| part * (1.0 - SHADE_OPACITY).powi(5));
+        let dark = seen::parts(SIX[1]).map(|part| part * (1.0 - SHADE_OPACITY).powi(5));
         assert!(seen::is_same(end, dark), "{end:?}");
     }
 
@@ -281,9 +269,9 @@ mod tests {
                 let middle = Vec2::new(f64::from(column) + 0.5, f64::from(row) + 0.5) * pitch * 3.0;
                 for slat in [-1.0, 0.0, 1.0] {
                     let (colour, aside, size) = if (row + column) % 2 == 0 {
-                        (COLOURS[1], Vec2::new(0.0, slat * pitch), (long, wide))
+                        (SIX[1], Vec2::new(0.0, slat * pitch), (long, wide))
                     } else {
-                        (COLOURS[2], Vec2::new(slat * pitch, 0.0), (wide, long))
+                        (SIX[2], Vec2::new(slat * pitch, 0.0), (wide, long))
                     };
                     let slat = Rect::from_center_size((middle + aside).to_point(), size);
                     if seen::reaches(slat, over) {

@@ -82,26 +82,12 @@ mod tests {
     use rand_pcg::rand_core::Rng;
 
     use super::super::motif::seen;
+    use super::super::woven::{SIX, settings};
     use super::*;
     use crate::drawing::Colour;
 
-    const COLOURS: [Colour; 5] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(180, 80, 60),
-        Colour::rgb(230, 180, 60),
-        Colour::rgb(90, 130, 150),
-    ];
-
     fn drawn(repeat_mm: f64, weight: f64, colours: usize) -> Result<Field, Refusal> {
-        draw(&Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS[..colours].to_vec(),
-            seed: 0,
-            threads: Vec::new(),
-            words: Vec::new(),
-        })
+        draw(&settings(repeat_mm, weight, colours))
     }
 
     /// The closed form: how far a point lies below the tooth line through the origin's bar, by the distance to the nearest tooth.
@@ -112,9 +98,9 @@ mod tests {
         let below_bar = at.y - (from_tip - pitch / 2.0);
         let bar = (below_bar / pitch).round();
         if (below_bar - bar * pitch).abs() > pitch * weight / 2.0 {
-            return seen::parts(COLOURS[0]);
+            return seen::parts(SIX[0]);
         }
-        seen::parts(COLOURS[1 + seen::place(seen::whole(bar), colours - 1)])
+        seen::parts(SIX[1 + seen::place(seen::whole(bar), colours - 1)])
     }
 
     #[test]
@@ -151,11 +137,11 @@ mod tests {
                 .map(|bar| {
                     let which = seen::place(bar, colours - 1);
                     let middle = f64::from(bar) * pitch;
-                    (COLOURS[1 + which], middle - half, middle + half)
+                    (SIX[1 + which], middle - half, middle + half)
                 })
                 .filter(|(_, y0, y1)| *y0 < over.y1 && *y1 > over.y0)
                 .collect();
-            wanted.sort_by_key(|(colour, ..)| COLOURS.iter().position(|c| c == colour));
+            wanted.sort_by_key(|(colour, ..)| SIX.iter().position(|c| c == colour));
             assert_eq!(found.len(), wanted.len());
             for (one, two) in found.iter().zip(&wanted) {
                 assert!(

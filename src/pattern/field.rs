@@ -2,7 +2,8 @@
 
 use kurbo::{Affine, Rect, Vec2};
 
-use crate::drawing::{Colour, Drawing, moved};
+use crate::drawing::{Asset, Colour, Drawing, moved};
+use crate::geometry::unit_square_onto;
 use crate::project::Reads;
 
 /// How far from the origin of its frame a field is drawn, each way, in millimetres: more than the diagonal of the largest sheet, so that a
@@ -52,20 +53,15 @@ pub enum Steps {
 const AROUND_MOTIF_MM: f64 = 0.5;
 
 impl Layer {
-    /// Returns the motif as a vector picture, in the unit square of a box a little larger than its bounds, and the way from that square
-    /// to the field, in millimetres.
+    /// Returns the motif as a vector picture of that name, a little larger than its bounds, and the way from the picture's unit square to
+    /// the field, in millimetres.
     #[must_use]
-    pub fn picture(&self) -> (Drawing, Affine) {
+    pub fn picture(&self, name: &str) -> (Asset, Affine) {
         let bounds = self.bounds.inflate(AROUND_MOTIF_MM, AROUND_MOTIF_MM);
-        let unit_to_field = Affine::new([
-            bounds.width(),
-            0.0,
-            0.0,
-            bounds.height(),
-            bounds.x0,
-            bounds.y0,
-        ]);
-        (moved(&self.motif, unit_to_field.inverse()), unit_to_field)
+        let unit_to_field = unit_square_onto(bounds);
+        let drawing = moved(&self.motif, unit_to_field.inverse());
+        let aspect = bounds.height() / bounds.width();
+        (Asset::drawn(name, drawing, aspect, &[]), unit_to_field)
     }
 
     /// Returns by how much the motif is moved, once for each of its repeats whose [`bounds`](Self::bounds) reach into `over`; row by row in

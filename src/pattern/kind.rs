@@ -30,6 +30,14 @@ pub struct Kind {
     pub draw: fn(&Settings) -> Result<Field, Refusal>,
 }
 
+impl Kind {
+    /// Returns how many colours of a palette it takes where nothing is said: ground, main and second where it takes three.
+    #[must_use]
+    pub fn usual_count(&self) -> usize {
+        3.clamp(self.colours.0, self.colours.1)
+    }
+}
+
 /// What one kind takes that others do not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Takes {

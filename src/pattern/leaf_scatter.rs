@@ -200,24 +200,13 @@ mod tests {
     use kurbo::{ParamCurve, Rect, Shape};
 
     use super::super::motif::seen;
+    use super::super::woven::{self, SIX};
     use super::*;
-
-    const COLOURS: [Colour; 5] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(120, 150, 100),
-        Colour::rgb(230, 80, 70),
-        Colour::rgb(190, 200, 150),
-    ];
 
     fn settings(repeat_mm: f64, weight: f64, seed: u64) -> Settings {
         Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS.to_vec(),
             seed,
-            threads: Vec::new(),
-            words: Vec::new(),
+            ..woven::settings(repeat_mm, weight, 5)
         }
     }
 
@@ -257,10 +246,8 @@ mod tests {
             for n in 0..3600_i32 {
                 let at =
                     Point::new(f64::from(n % 60) + 0.5, f64::from(n / 60) + 0.5).to_vec2() / 0.6;
-                let is_ink = !seen::is_same(
-                    seen::colour_at(&field, at.to_point()),
-                    seen::parts(COLOURS[0]),
-                );
+                let is_ink =
+                    !seen::is_same(seen::colour_at(&field, at.to_point()), seen::parts(SIX[0]));
                 ink[usize::from(n % 60 >= 30) + 2 * usize::from(n >= 1800)] += i32::from(is_ink);
             }
             let mean = f64::from(ink.iter().sum::<i32>()) / 4.0;
@@ -295,7 +282,7 @@ mod tests {
                         let parts = [
                             (&growth.green, green),
                             (&growth.berries, red),
-                            (&growth.veins, COLOURS[0]),
+                            (&growth.veins, SIX[0]),
                         ];
                         for (path, colour) in parts {
                             let rings = seen::rings(path).into_iter();

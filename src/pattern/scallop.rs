@@ -107,27 +107,12 @@ mod tests {
     use rand_pcg::rand_core::Rng;
 
     use super::super::motif::seen;
+    use super::super::woven::{SIX, settings};
     use super::*;
-    use crate::drawing::Colour;
     use crate::math::hypot;
 
-    const COLOURS: [Colour; 5] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(180, 80, 60),
-        Colour::rgb(230, 180, 60),
-        Colour::rgb(90, 130, 150),
-    ];
-
     fn drawn(repeat_mm: f64, weight: f64, colours: usize) -> Result<Field, Refusal> {
-        draw(&Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS[..colours].to_vec(),
-            seed: 0,
-            threads: Vec::new(),
-            words: Vec::new(),
-        })
+        draw(&settings(repeat_mm, weight, colours))
     }
 
     /// Where the scales of row `row`, counted upwards, lie: by how many halves of a scale its first one is moved.
@@ -159,11 +144,7 @@ mod tests {
                     .filter(|(r, _)| far < r * radius);
                 let is_ground = inside.next_back().is_none_or(|(_, ground)| ground);
                 let which = seen::place(seen::whole(column), colours);
-                return seen::parts(if is_ground {
-                    COLOURS[0]
-                } else {
-                    COLOURS[1 + which]
-                });
+                return seen::parts(if is_ground { SIX[0] } else { SIX[1 + which] });
             }
             row -= 1;
         }
@@ -216,7 +197,7 @@ mod tests {
                     let y = f64::from(row) * -radius;
                     let outer = Rect::new(x - radius, y - radius * 1.2, x + radius, y + radius);
                     if seen::reaches(outer, over) {
-                        wanted.push((COLOURS[0], outer));
+                        wanted.push((SIX[0], outer));
                     }
                 }
             }

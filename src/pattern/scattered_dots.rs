@@ -90,25 +90,13 @@ mod tests {
 
     use super::super::motif::seen;
     use super::super::spread::unit;
+    use super::super::woven::{self, SIX};
     use super::*;
-    use crate::drawing::Colour;
-
-    const COLOURS: [Colour; 5] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(180, 80, 60),
-        Colour::rgb(230, 180, 70),
-        Colour::rgb(90, 130, 150),
-    ];
 
     fn settings(repeat_mm: f64, weight: f64, seed: u64) -> Settings {
         Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS.to_vec(),
             seed,
-            threads: Vec::new(),
-            words: Vec::new(),
+            ..woven::settings(repeat_mm, weight, 5)
         }
     }
 
@@ -179,7 +167,7 @@ mod tests {
                     let side = 2.0 * size * largest;
                     let dot = Rect::from_center_size(middle.to_point(), (side, side));
                     if seen::reaches(dot, over) {
-                        wanted.push((COLOURS[1 + kind], dot));
+                        wanted.push((SIX[1 + kind], dot));
                     }
                 }
             }

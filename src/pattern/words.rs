@@ -206,14 +206,8 @@ mod tests {
 
     use super::super::motif::seen;
     use super::super::spread::{generator, unit};
+    use super::super::woven::{SIX, settings};
     use super::*;
-    use crate::drawing::Colour;
-
-    const COLOURS: [Colour; 3] = [
-        Colour::rgb(250, 240, 230),
-        Colour::rgb(20, 60, 50),
-        Colour::rgb(180, 80, 60),
-    ];
 
     fn drawn(
         repeat_mm: f64,
@@ -222,12 +216,8 @@ mod tests {
         words: &[&str],
     ) -> Result<Field, Refusal> {
         draw(&Settings {
-            repeat_mm,
-            weight,
-            colours: COLOURS[..colours].to_vec(),
-            seed: 0,
-            threads: Vec::new(),
             words: words.iter().map(|&line| line.to_owned()).collect(),
+            ..settings(repeat_mm, weight, colours)
         })
     }
 
@@ -244,7 +234,7 @@ mod tests {
         let left = em * 199.0 / 2048.0;
         let wide = em * (1317.0 - 199.0) / 2048.0;
         let wanted = [(left, -2.5), (left + across / 2.0, 7.5)];
-        let wanted = wanted.map(|(x, y)| (COLOURS[1], Rect::new(x, y, x + wide, y + 5.0)));
+        let wanted = wanted.map(|(x, y)| (SIX[1], Rect::new(x, y, x + wide, y + 5.0)));
         seen::assert_same(found, wanted.to_vec());
     }
 
@@ -280,7 +270,7 @@ mod tests {
                     (f64::from(column) + half) * across * em,
                     (f64::from(row) + weight / 2.0) * repeat_mm,
                 );
-                let colour = COLOURS[1 + seen::place(row, 1 + n % 2)];
+                let colour = SIX[1 + seen::place(row, 1 + n % 2)];
                 let moved = boxes.iter().map(|b| *b + shift);
                 wanted.extend(
                     moved

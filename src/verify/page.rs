@@ -10,6 +10,7 @@ use super::pdf::found::{Loose, PageFound, Paint, PdfFound, Tagged};
 use super::pdf::read_pdf;
 use super::trace::{bounds, box_distance};
 use super::verdict::{Finding, Tally};
+use crate::math::VERIFY_MM;
 
 /// Letter and A4.
 const FORMATS_MM: [(f64, f64); 2] = [(215.9, 279.4), (210.0, 297.0)];
@@ -211,4 +212,25 @@ pub(super) fn seen(what: &Paint, clips: &[Rc<BezPath>]) -> Option<Rect> {
         ink = shared;
     }
     Some(ink)
+}
+
+/// Counts one thing that is seen, and returns what is wrong with it where it reaches out of `room`, in millimetres on the page.
+pub(super) fn reaching_out(
+    tally: &mut Tally,
+    name: &str,
+    ink: Rect,
+    room: Rect,
+) -> Option<Finding> {
+    let over = [
+        room.x0 - ink.x0,
+        room.y0 - ink.y0,
+        ink.x1 - room.x1,
+        ink.y1 - room.y1,
+    ];
+    let over_mm = over.into_iter().fold(0.0, f64::max);
+    tally.count();
+    let spell = |b: Rect| format!("{} at {}", size(b.width(), b.height()), point(b.origin()));
+    let what = format!("{name} leaves what letter and A4 both print");
+    let finding = || Finding::numbers("verify.moved", &what, spell(room), spell(ink));
+    (over_mm > VERIFY_MM).then(|| finding().off_by(over_mm))
 }

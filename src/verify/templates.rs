@@ -9,9 +9,9 @@ use std::collections::BTreeMap;
 use kurbo::{Affine, BezPath, Point, Rect};
 
 use super::clip::is_around;
-use super::compare::{PlannedPath, check_path, missing, mm, point, size};
+use super::compare::{PlannedPath, check_path, missing, mm, point};
 use super::deviation::deviation;
-use super::page::{INSIDE_MM, PageCheck, format_of, open, seen};
+use super::page::{INSIDE_MM, PageCheck, format_of, open, reaching_out, seen};
 use super::pdf::found::{PageFound, PdfFound, Tagged};
 use super::pieces::{PlannedPiece, check_dashes, planned};
 use super::plan::PlannedSheet;
@@ -184,20 +184,8 @@ fn check_inside(tally: &mut Tally, page: &PageFound, inside: Rect) {
         let Some(ink) = ink else {
             continue;
         };
-        let over = [
-            room.x0 - ink.x0,
-            room.y0 - ink.y0,
-            ink.x1 - room.x1,
-            ink.y1 - room.y1,
-        ];
-        let over_mm = over.into_iter().fold(0.0, f64::max);
-        tally.count();
-        if over_mm > VERIFY_MM {
-            let spell =
-                |b: Rect| format!("{} at {}", size(b.width(), b.height()), point(b.origin()));
-            let what = format!("{id} leaves what letter and A4 both print");
-            let finding = Finding::numbers("verify.moved", &what, spell(room), spell(ink));
-            tally.add(finding.about(id).off_by(over_mm));
+        if let Some(finding) = reaching_out(tally, id, ink, room) {
+            tally.add(finding.about(id));
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use kurbo::{Point, Rect};
 
-use super::super::compare::{mm, point, size};
-use super::super::page::{INSIDE_MM, PageCheck, format_of, open, seen};
+use super::super::compare::mm;
+use super::super::page::{INSIDE_MM, PageCheck, format_of, open, reaching_out, seen};
 use super::super::pdf::found::{PageFound, Paint, PdfFound, Words};
 use super::super::pdf::read_pdf;
 use super::super::verdict::{Finding, Tally};
@@ -102,20 +102,8 @@ fn check_inside(tally: &mut Tally, page: &PageFound, inside: Rect) {
         let Some(ink) = ink else {
             continue;
         };
-        let over = [
-            inside.x0 - ink.x0,
-            inside.y0 - ink.y0,
-            ink.x1 - inside.x1,
-            ink.y1 - inside.y1,
-        ];
-        let over_mm = over.into_iter().fold(0.0, f64::max);
-        tally.count();
-        if over_mm > VERIFY_MM {
-            let spell =
-                |b: Rect| format!("{} at {}", size(b.width(), b.height()), point(b.origin()));
-            let what = format!("{name} leaves what letter and A4 both print");
-            let finding = Finding::numbers("verify.moved", &what, spell(inside), spell(ink));
-            tally.add(finding.off_by(over_mm));
+        if let Some(finding) = reaching_out(tally, &name, ink, inside) {
+            tally.add(finding);
         }
     }
 }
