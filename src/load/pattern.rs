@@ -165,7 +165,8 @@ fn read_repeat(value: &Value<'_>) -> Option<f64> {
         repeat.length().told(style),
         least.told(style)
     );
-    value.fail(code::ARTWORK_PATTERN, message, "write a longer repeat")
+    let hint = format!("write repeat = \"{}\" or more", least.display(style));
+    value.fail(code::ARTWORK_PATTERN, message, hint)
 }
 
 fn read_weight(value: &Value<'_>, kind: &Kind) -> Option<f64> {
