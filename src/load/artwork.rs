@@ -7,21 +7,18 @@ use super::asset::Library;
 use super::code;
 use super::pattern::{self, Asked};
 use super::pattern_laid::{self, Frame};
+use super::picture::{self, Picture};
 use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
 use super::value::Value;
 use crate::diagnostic::Origin;
-use crate::drawing::{AssetIndex, Colour};
+use crate::drawing::Colour;
 use crate::geometry::Pose;
-use crate::length::{Length, Size};
-use crate::math::Angle;
+use crate::length::Length;
 use crate::project::{Artwork, ArtworkFill, Face, PictureBox, Reads};
 
 const FACES: &[(&str, Face)] = &[("front", Face::Front), ("back", Face::Back)];
-/// Quarter turns clockwise.
-const TURNS: &[(&str, u8)] = &[("0 deg", 0), ("90 deg", 1), ("180 deg", 2), ("270 deg", 3)];
-const PICTURE_KEYS: [&str; 4] = ["width", "at", "turn", "repeat"];
 
 /// Artwork as declared, before it is placed: an edition may replace some of it.
 #[derive(Debug, Clone)]
@@ -39,19 +36,6 @@ enum Content {
     Flat(Colour),
     Picture(Picture),
     Pattern(Box<Asked>),
-}
-
-#[derive(Debug, Clone)]
-struct Picture {
-    asset: AssetIndex,
-    width: Size,
-    height: Size,
-    /// Height divided by width.
-    aspect: f64,
-    /// Where the turned box has its top left corner, from that of the face's box; centred if not given.
-    at: Option<(Length, Length)>,
-    quarters: u8,
-    is_repeated: bool,
 }
 
 /// Reads the artwork of a piece.
@@ -144,12 +128,12 @@ fn read_content(
     match base {
         Some(Content::Flat(declared)) if !table.has("file") => flat(table, Some(*declared)),
         Some(Content::Flat(_) | Content::Pattern(_)) => {
-            read_picture(table, library, None).map(Content::Picture)
+            picture::read(table, library, None).map(Content::Picture)
         }
         Some(Content::Picture(declared)) => {
-            read_picture(table, library, Some(declared)).map(Content::Picture)
+            picture::read(table, library, Some(declared)).map(Content::Picture)
         }
-        None if table.has("file") => read_picture(table, library, None).map(Content::Picture),
+        None if table.has("file") => picture::read(table, library, None).map(Content::Picture),
         None => table.missing(
             "colour, no file and no pattern",
             "colour = \"#a3b18a\", file = \"art/packet.svg\" or pattern = \"stripe\"",
@@ -170,7 +154,7 @@ fn read_pattern(table: &Table<'_>, base: Option<&Content>) -> Option<Option<Aske
     let is_other = table.has("colour") || table.has("file");
     if !table.has("pattern") {
         if base.is_some() && !is_other {
-            table.know(&PICTURE_KEYS);
+            table.know(&picture::KEYS);
             return Some(pattern::read(table, base));
         }
         refuse_pattern_keys(table);
@@ -209,8 +193,8 @@ fn refuse_pattern_keys(table: &Table<'_>) {
 /// A flat colour covers the face; the keys of a picture say nothing about it.
 fn flat(table: &Table<'_>, colour: Option<Colour>) -> Option<Content> {
     table.know(&["file"]);
-    table.know(&PICTURE_KEYS);
-    for key in PICTURE_KEYS {
+    table.know(&picture::KEYS);
+    for key in picture::KEYS {
         if table.has(key) {
             table.conflict(
                 key,
@@ -220,50 +204,6 @@ fn flat(table: &Table<'_>, colour: Option<Colour>) -> Option<Content> {
         }
     }
     colour.map(Content::Flat)
-}
-
-fn read_picture(
-    table: &Table<'_>,
-    library: &Library<'_>,
-    base: Option<&Picture>,
-) -> Option<Picture> {
-    let picture = match base {
-        Some(base) if !table.has("file") => Some((base.asset, base.aspect)),
-        _ => table.optional("file", |v| library.picture(v)),
-    };
-    let sizes = match base {
-        Some(base) if !table.has("width") => Some(base.width),
-        _ => table.required("width", "width = \"2 1/4 in\"", Value::size),
-    };
-    let at = table
-        .optional("at", Value::point)
-        .or(base.and_then(|b| b.at));
-    let quarters = table
-        .optional("turn", |v| v.choice(TURNS))
-        .or(base.map(|b| b.quarters));
-    let repeat = table
-        .optional("repeat", Value::boolean)
-        .or(base.map(|b| b.is_repeated));
-    let ((asset, aspect), width) = (picture?, sizes?);
-    Some(Picture {
-        asset,
-        width,
-        height: height(table, width, aspect)?,
-        aspect,
-        at,
-        quarters: quarters.unwrap_or(0),
-        is_repeated: repeat.unwrap_or(false),
-    })
-}
-
-fn height(table: &Table<'_>, width: Size, aspect: f64) -> Option<Size> {
-    let height = Length::nearest_mm(width.to_mm() * aspect);
-    let in_reach = |value: &Value<'_>| value.within_reach(height);
-    if table.has("width") {
-        table.optional("width", in_reach)?;
-    }
-    // A picture has a pixel of height at least; a nanometre stands for less than that.
-    Size::new(height.max(Length::from_nm(1)))
 }
 
 /// Reads `#rgb`, `#rrggbb` or the name of a CSS colour.
@@ -399,91 +339,6 @@ impl Declared {
             bleed: self.bleed,
             reads: self.reads.unwrap_or(reads),
             origin,
-        }
-    }
-}
-
-impl Picture {
-    /// Returns the box of the turned picture in the frame of a face with these bounds.
-    fn turned_box(&self, bounds: Rect) -> Rect {
-        let (w, h) = (self.width.to_mm(), self.height.to_mm());
-        let (across, down) = if self.quarters.is_multiple_of(2) {
-            (w, h)
-        } else {
-            (h, w)
-        };
-        let (left, top) = match self.at {
-            Some((x, y)) => (x.to_mm(), y.to_mm()),
-            None => (
-                (bounds.width() - across) / 2.0,
-                (bounds.height() - down) / 2.0,
-            ),
-        };
-        Rect::new(left, top, left + across, top + down)
-    }
-
-    fn place(&self, bounds: Rect) -> PictureBox {
-        let turned = self.turned_box(bounds);
-        let (across, down) = (turned.width(), turned.height());
-        // Where the picture's own top left corner lies in its turned box.
-        let (x, y) = match self.quarters {
-            0 => (0.0, 0.0),
-            1 => (across, 0.0),
-            2 => (across, down),
-            _ => (0.0, down),
-        };
-        PictureBox {
-            asset: self.asset,
-            width: self.width,
-            height: self.height,
-            pose: Pose {
-                turn: Angle::from_deg(90.0 * f64::from(self.quarters)),
-                ..Pose::at(turned.x0 + x, turned.y0 + y)
-            },
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use kurbo::Point;
-
-    use super::*;
-
-    #[test]
-    fn a_turned_picture_has_its_box_where_it_was_asked_for() {
-        // A 40 x 60 mm picture on a 100 x 100 mm face, its turned box at (5, 7).
-        let size = |mm| Size::new(Length::from_mm(mm)).unwrap();
-        for (quarters, right, bottom) in [
-            (0, 45.0, 67.0),
-            (1, 65.0, 47.0),
-            (2, 45.0, 67.0),
-            (3, 65.0, 47.0),
-        ] {
-            let picture = Picture {
-                asset: AssetIndex(0),
-                width: size(40),
-                height: size(60),
-                aspect: 1.5,
-                at: Some((Length::from_mm(5), Length::from_mm(7))),
-                quarters,
-                is_repeated: false,
-            };
-            let unit = picture
-                .place(Rect::new(0.0, 0.0, 100.0, 100.0))
-                .unit_to_face();
-            let corners =
-                [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)].map(|c| unit * Point::from(c));
-            let found = corners
-                .iter()
-                .fold(Rect::from_points(corners[0], corners[1]), |r, p| {
-                    r.union_pt(*p)
-                });
-            assert_eq!(
-                found,
-                Rect::new(5.0, 7.0, right, bottom),
-                "{quarters} quarters"
-            );
         }
     }
 }

@@ -49,6 +49,7 @@ mod part_paper;
 mod part_remedy;
 mod pattern;
 mod pattern_laid;
+mod picture;
 mod piece;
 mod piece_keys;
 mod pin;
