@@ -25,7 +25,7 @@ use crate::handout::{self, Handout};
 use crate::length::Size;
 use crate::load::{self, Assets, NamedText};
 use crate::math::VERIFY_MM;
-use crate::plan::file::{BudgetEntry, PlanFile, UsageEntry};
+use crate::plan::file::{BudgetEntry, HandoutEntry, PlanFile, UsageEntry};
 use crate::plan::{self, JobPlan, PlanOptions};
 use crate::project::{Piece, Project};
 use crate::register::{self, MarkReading, PrintedSheet, Registered};
@@ -104,10 +104,20 @@ fn plan_file_with(project: &Project, plan: &JobPlan, handout: &Handout) -> PlanF
     let file = PlanFile::new(project, plan);
     let has_pages = has_table_pages(project);
     PlanFile {
-        handout: has_pages.then(|| handout::entry(project, handout)),
+        handout: has_pages.then(|| table_entry(project, plan, handout)),
         templates: file.templates.clone().filter(|_| has_pages),
         ..file
     }
+}
+
+/// The entry of the table's pages in the plan file, with the template pages that show each piece.
+fn table_entry(project: &Project, plan: &JobPlan, handout: &Handout) -> HandoutEntry {
+    let mut entry = handout::entry(project, handout);
+    let pages = draw::template_pages(project, plan, handout);
+    for (work, own) in handout.pieces.iter().zip(&mut entry.pieces) {
+        own.template_pages.clone_from(&pages[work.piece]);
+    }
+    entry
 }
 
 /// What [`make`] made.

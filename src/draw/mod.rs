@@ -85,6 +85,12 @@ pub fn folded(project: &Project, assembly: &Assembly, folded: &Folded) -> Page {
     )
 }
 
+/// Returns the pages of `templates.pdf` on which each piece of the project stands, counted from 1; none for a piece that is not cut.
+#[must_use]
+pub fn template_pages(project: &Project, plan: &JobPlan, handout: &Handout) -> Vec<Vec<usize>> {
+    template::pages(project, plan, handout)
+}
+
 /// Returns what `instructions.pdf` holds: everything that one maker needs to know, from the paper to the price.
 #[must_use]
 pub fn instructions(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {

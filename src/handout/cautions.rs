@@ -41,6 +41,10 @@ pub(super) fn tools(project: &Project, pieces: &[PieceWork], gluing: &[Glueing])
 
 /// Whether the project says what something is glued with.
 fn has_adhesive(project: &Project, pieces: &[PieceWork]) -> bool {
+    let is_glue = |name: &str| name.to_lowercase().split(' ').any(|word| word == "glue");
+    if project.supplies.iter().any(|s| is_glue(&s.name)) {
+        return true;
+    }
     pieces.iter().any(|work| {
         let treatments = project.pieces[work.piece].treatments.iter();
         let mut kinds = treatments.map(|treatment| &treatment.kind);

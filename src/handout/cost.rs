@@ -186,7 +186,16 @@ fn rounded_up(value: u128, per_hundredth: u128) -> u64 {
     u64::try_from(value.div_ceil(per_hundredth)).unwrap_or(u64::MAX)
 }
 
-/// Materials, work, overhead, and what to ask: (materials + work) x (1 + overhead) x multiple, rounded up once.
+fn nearest(value: u128, per_hundredth: u128) -> u64 {
+    rounded_down(value.saturating_add(per_hundredth / 2), per_hundredth)
+}
+
+fn rounded_down(value: u128, per_hundredth: u128) -> u64 {
+    u64::try_from(value / per_hundredth).unwrap_or(u64::MAX)
+}
+
+/// Materials, work, overhead, and what to ask: (materials + work + overhead) x multiple, of the amounts as they are told, so that whoever
+/// works it out again on paper comes to the same. Overhead is rounded to the nearest hundredth.
 fn outlay(
     materials: u64,
     minutes: Option<u32>,
@@ -203,16 +212,17 @@ fn outlay(
     });
     let base = u128::from(materials) + u128::from(work.unwrap_or(0));
     let percent = |p: &Pricing| base.saturating_mul(u128::from(p.overhead_percent));
+    let overhead = |p: &Pricing| nearest(percent(p), 100);
     let asks = |p: &Pricing| {
-        let with_overhead = base.saturating_mul(100).saturating_add(percent(p));
+        let with_overhead = base.saturating_add(u128::from(overhead(p)));
         with_overhead.saturating_mul(u128::from(p.multiple_hundredths))
     };
     Outlay {
         materials: price(materials),
         minutes,
         work: work.map(price),
-        overhead: pricing.map(|p| price(rounded_up(percent(p), 100))),
-        asks: pricing.map(|p| price(rounded_up(asks(p), 10_000))),
+        overhead: pricing.map(|p| price(overhead(p))),
+        asks: pricing.map(|p| price(rounded_up(asks(p), 100))),
     }
 }
 

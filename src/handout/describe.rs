@@ -86,6 +86,7 @@ impl AsShown<'_> {
             size: self.pair(work.size),
             rough: work.rough.map(|rough| self.pair(rough)),
             is_rectangle: work.is_rectangle,
+            template_pages: Vec::new(),
             scored_face: work.scored_face.name().to_owned(),
             by_fence: work.by_fence,
             scores: work.scores.iter().map(|s| self.score(s, &names)).collect(),
@@ -144,6 +145,7 @@ impl AsShown<'_> {
             from_face: glueing.from_face.name().to_owned(),
             to: glueing.to.clone(),
             to_face: glueing.to_face.name().to_owned(),
+            with: glueing.with.clone(),
         }
     }
 

@@ -5,9 +5,12 @@
 //! is stuck before that.
 
 use super::bodies::{Bodies, is_stuck};
+use super::layer::FOAM;
 use super::model::Glueing;
 use super::words;
-use crate::project::{Assembly, Face, Joint, JointKind, Piece, Project, Surface};
+use crate::project::{
+    Assembly, Face, Joint, JointKind, Piece, Project, Surface, TreatedPlace, TreatmentKind,
+};
 
 /// Returns what is stuck to what, in order: layers first, then each assembly.
 pub(super) fn gluing(project: &Project) -> Vec<Glueing> {
@@ -55,15 +58,18 @@ impl Known {
     }
 }
 
-/// Layers on flat pieces, the lowest first; those that an assembly sticks on are left to it.
+/// Layers on flat pieces, stack by stack, the lowest first; those that an assembly sticks on are left to it.
 fn layers(project: &Project) -> Vec<Glueing> {
-    let mut layers: Vec<(usize, usize)> = (0..project.pieces.len())
+    let mut layers: Vec<(usize, usize, usize)> = (0..project.pieces.len())
         .filter(|piece| project.pieces[*piece].mount.is_some())
         .filter(|piece| !is_stuck_by_an_assembly(project, *piece))
-        .map(|piece| (height(project, piece), piece))
+        .map(|piece| {
+            let stack = stack(project, piece);
+            (*stack.last().unwrap_or(&piece), stack.len(), piece)
+        })
         .collect();
     layers.sort_unstable();
-    let glueings = layers.into_iter().filter_map(|(_, index)| {
+    let glueings = layers.into_iter().filter_map(|(_, _, index)| {
         let piece = &project.pieces[index];
         let mount = piece.mount.as_ref()?;
         let below = &project.pieces[mount.on];
@@ -76,18 +82,20 @@ fn layers(project: &Project) -> Vec<Glueing> {
             from_face: Face::Back,
             to: of_panel(&words::piece(project, below), mount.panel.as_deref()),
             to_face: Face::Front,
+            with: declared(project, index, None, Face::Back)
+                .or_else(|| (mount.standoff >= FOAM).then(|| "foam pads".to_owned())),
         })
     });
     glueings.collect()
 }
 
-/// How many pieces lie below a mounted one.
-fn height(project: &Project, piece: usize) -> usize {
+/// A mounted piece, and those below it.
+fn stack(project: &Project, piece: usize) -> Vec<usize> {
     let below = |at: &usize| project.pieces[*at].mount.as_ref().map(|mount| mount.on);
     // Pieces are never mounted in a ring; the count keeps a walk finite whatever is given.
     std::iter::successors(Some(piece), below)
         .take(project.pieces.len())
-        .count()
+        .collect()
 }
 
 fn is_stuck_by_an_assembly(project: &Project, layer: usize) -> bool {
@@ -196,6 +204,15 @@ fn glueing(project: &Project, assembly: &Assembly, index: usize, stuck: Stuck<'_
         Stuck::Joint(joint) => (piece(joint.from.member), piece(joint.to.member)),
         Stuck::Seam(band) => (piece(band), piece(band)),
     };
+    let with = match stuck {
+        Stuck::Joint(joint) => declared(
+            project,
+            from_piece,
+            Some(&joint.from.panel),
+            joint.from.face,
+        ),
+        Stuck::Seam(_) => None,
+    };
     let (from, from_face, to, to_face) = match stuck {
         Stuck::Joint(joint) => (
             surface(project, assembly, &joint.from),
@@ -218,7 +235,29 @@ fn glueing(project: &Project, assembly: &Assembly, index: usize, stuck: Stuck<'_
         from_face,
         to,
         to_face,
+        with,
     }
+}
+
+/// What a face of a piece is glued with, as its treatments say; of one panel, or of any.
+fn declared(project: &Project, piece: usize, panel: Option<&str>, face: Face) -> Option<String> {
+    let mut treatments = project.pieces[piece].treatments.iter();
+    treatments.find_map(|treatment| {
+        let is_there = match (&treatment.place, panel) {
+            (TreatedPlace::Panels(names), Some(panel)) => names.iter().any(|n| n == panel),
+            (TreatedPlace::Whole, _) | (TreatedPlace::Panels(_), None) => true,
+            (TreatedPlace::Area(_), panel) => panel.is_none() || is_flat(&project.pieces[piece]),
+        };
+        match treatment.kind {
+            TreatmentKind::Glued { with: Some(with) } if is_there && treatment.face == face => {
+                Some(project.supplies[with].name.clone())
+            }
+            TreatmentKind::Glued { .. }
+            | TreatmentKind::Embossed(_)
+            | TreatmentKind::Stamped
+            | TreatmentKind::Plain => None,
+        }
+    })
 }
 
 /// Returns the name of a member: that of its piece, with a number where it is there more than once.

@@ -10,7 +10,7 @@ use crate::length::Length;
 use crate::project::{Assembly, Face, JointKind, Mount, MountPlace, Piece, Project, Surface};
 
 /// From which thickness on what is between is foam, and not glue or tape. Common practice, no source.
-const FOAM: Length = Length::from_um(500);
+pub(super) const FOAM: Length = Length::from_um(500);
 
 /// Returns where a piece is mounted, or where an assembly sticks it flat on a larger panel; `None` where it is no layer.
 pub(super) fn layer_on(project: &Project, index: usize) -> Option<LayerOn> {

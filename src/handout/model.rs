@@ -151,6 +151,8 @@ pub struct Glueing {
     pub to: String,
     /// The face it is stuck to.
     pub to_face: Face,
+    /// What it is stuck with, where the project says it: a supply's name, or foam pads.
+    pub with: Option<String>,
 }
 
 /// One numbered step.

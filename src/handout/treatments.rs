@@ -69,18 +69,18 @@ fn place(place: &TreatedPlace) -> String {
 
 /// `with the leaf plate, left edge in first, then the right edge, top of the pattern towards the top edge`.
 fn embossing(project: &Project, how: &Embossing) -> String {
-    let mut text = format!("with {}", project.tools[how.tool].name);
+    let mut text = format!("with {}:", project.tools[how.tool].name);
     for (i, edge) in how.goes_in.iter().enumerate() {
         let edge = edge.name();
         text.push_str(&match i {
-            0 => format!(", the {edge} edge in first"),
+            0 => format!(" put the {edge} edge in first"),
             _ => format!(", then the {edge} edge"),
         });
     }
     if let Some(up) = how.up {
         let edge = up.name();
         text.push_str(&format!(
-            ", top of the pattern towards the piece's {edge} edge"
+            ", the top of the pattern towards the piece's {edge} edge"
         ));
     }
     text

@@ -1,6 +1,7 @@
 //! The strip: panels one after the other, with creases between them and perhaps a snipped tab at an end.
 
 use kurbo::{Affine, BezPath};
+use toml::de::DeValue;
 
 use super::code;
 use super::operation::{FOLDS, MAKERS, read_fold_angle};
@@ -47,7 +48,7 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
     let by = table
         .optional("crease_by", |v| v.choice(MAKERS))
         .unwrap_or(maker);
-    let folds_to = table.optional("folds_to", read_fold_angle);
+    let folds_to = table.optional("folds_to", |value| read_angles(value, creases));
     let snips = read_snips(table, across, panels.as_deref());
     let (across, panels, folds, (start, end)) = (across?, panels?, folds?, snips?);
     let ends = ends(&panels);
@@ -65,10 +66,11 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
             [start.is_some(), end.is_some()],
         ),
         operations: place_creases(&ends, &folds, across, turn)
-            .map(|(kind, path)| Operation {
+            .enumerate()
+            .map(|(i, (kind, path))| Operation {
                 kind,
                 path,
-                folds_to,
+                folds_to: folds_to.as_ref().and_then(|angles| angles.get(i).copied()),
                 by,
                 origin: crease_origin(table),
             })
@@ -248,6 +250,29 @@ fn read_folds(table: &Table<'_>, creases: Option<usize>) -> Option<Vec<Fold>> {
         }
         folds.into_iter().collect()
     })
+}
+
+/// Reads how far each crease is folded: one angle for all, or a list of them in order.
+fn read_angles(value: &Value<'_>, creases: Option<usize>) -> Option<Vec<Angle>> {
+    if !matches!(value.get(), DeValue::Array(_)) {
+        let angle = read_fold_angle(value)?;
+        return creases.map(|count| vec![angle; count]);
+    }
+    let items = value.list("[\"90 deg\", \"180 deg\"]")?;
+    let angles: Vec<Option<Angle>> = items.iter().map(read_fold_angle).collect();
+    let creases = creases?;
+    if angles.len() != creases {
+        let message = format!(
+            "folds_to has {} entries for {creases} creases",
+            angles.len()
+        );
+        return value.fail(
+            code::STRIP_FOLDS,
+            message,
+            "write one angle for all, or one for each crease, in order",
+        );
+    }
+    angles.into_iter().collect()
 }
 
 type Snips = (Option<Snip>, Option<Snip>);

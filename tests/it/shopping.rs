@@ -133,16 +133,16 @@ fn one_copy_costs_what_it_uses_up_and_all_what_is_bought() {
     // Paper: 105 hundredths over 31 labels, spares with them: 3.387. Ribbon: 240 / 7 = 34.286. Brads: 2 x 110 / 25 = 8.8. Glue for all:
     // 520 / 28 = 18.571. Together 65.04, so 66 hundredths.
     assert_eq!(cost.one.materials.to_string(), "0.66 EUR");
-    // 15 + 10 minutes at 12.00 an hour are 5.00. 15 % of 5.66 are 0.849; (0.66 + 5.00) x 1.15 x 2.5 = 16.2725.
+    // 15 + 10 minutes at 12.00 an hour are 5.00. 15 % of 5.66 are 0.849, told as 0.85; (0.66 + 5.00 + 0.85) x 2.5 = 16.275.
     assert_eq!(cost.one.minutes, Some(25));
     assert_eq!(words(&cost.one.work).as_deref(), Some("5.00 EUR"));
     assert_eq!(words(&cost.one.overhead).as_deref(), Some("0.85 EUR"));
     assert_eq!(words(&cost.one.asks).as_deref(), Some("16.28 EUR"));
-    // 28 x 25 = 700 minutes are 140.00; (21.55 + 140.00) x 1.15 x 2.5 = 464.45625.
+    // 28 x 25 = 700 minutes are 140.00; 15 % of 161.55 are 24.2325, told as 24.23; (161.55 + 24.23) x 2.5 = 464.45.
     assert_eq!((cost.copies, cost.all.minutes), (28, Some(700)));
     assert_eq!(cost.all.materials.to_string(), "21.55 EUR");
     assert_eq!(words(&cost.all.work).as_deref(), Some("140.00 EUR"));
-    assert_eq!(words(&cost.all.asks).as_deref(), Some("464.46 EUR"));
+    assert_eq!(words(&cost.all.asks).as_deref(), Some("464.45 EUR"));
     assert!(cost.unpriced.is_empty());
 }
 

@@ -22,7 +22,9 @@ from handout_numbers import UNITS_MM, shown, typed
 from page_text import pages, rows, split, without_feet
 
 HEADING_EM, SUBHEADING_EM = 17.574, 13.322  # 6.2 and 4.7 mm
-CAUTIONS = ["blades", "trimmers", "young makers", "sweets", "light", "heat cutting", "glue and spray"]
+# As printed, those with another name in project files beside it.
+CAUTIONS = ["blades", "trimmers", "young makers", "sweets", "light", "heat cutting", "glue"]
+NAMED = {"glue": "glue and spray"}
 LENGTH = r"-?(?:\d+(?:\.\d+)?(?: \d+/\d+)?|\d+/\d+) (?:in|mm)"
 EDGES = "left|right|top|bottom"
 
@@ -56,13 +58,13 @@ def cut_list(lines):
     for (letter, name, count, _, size, _), below in rows(lines, ["", "Piece", "How many", "Paper", "Width x height", "Front"]):
         notes = " ".join(text for _, text in below)
         rough = re.search(rf"cut to (.+? x .+? (?:in|mm)) first", notes)
-        have = re.search(r"(\d+) of the (\d+) for all copies are there already", notes)
+        have = re.search(r"(\d+) of the (\d+) for all copies (?:are made already|come out of passes)", notes)
         found[letter] = {
             "name": name,
             "per_copy": int(match(r"(\d+)", count)[1]),
             "size": pair(size),
             "rough": pair(rough[1]) if rough else None,
-            "is_rectangle": "not a rectangle" not in notes,
+            "is_rectangle": "outer size" not in notes,
             "have": (int(have[1]), int(have[2])) if have else None,
         }
     return found
@@ -92,7 +94,7 @@ def score(cells, notes, turned):
     number = int(match(r"score (\d+)", cells[0])[1])
     fence, at = match(rf"from the ({EDGES}) edge at ({LENGTH})", cells[1]).groups()
     span = re.search(rf"only from ({LENGTH}) to ({LENGTH}), measured from the (left|top) edge", notes)
-    off = re.search(rf"truly ({LENGTH}) (farther|nearer)", notes)
+    far = re.search(rf"turn the piece end for end and set ({LENGTH})", notes)
     return {
         "number": number,
         "fence": fence,
@@ -101,17 +103,10 @@ def score(cells, notes, turned):
         "degrees": int(match(r"(\d+)°", cells[3])[1]),
         "again": {"once": False, "twice": True}[cells[4]],
         "board": cells[5] if len(cells) > 5 else "",
-        "groove": groove(notes),
+        "far_end": far[1] if far else None,
         "span": [span[1], span[2]] if span else None,
-        "off": off.groups() if off else None,
         "turned": turned,
     }
-
-
-def groove(notes):
-    between = re.search(rf"between two grooves: ({LENGTH}) (beyond|before) the groove at ({LENGTH})", notes)
-    far = re.search(rf"turn the piece end for end and set ({LENGTH})", notes)
-    return between.groups() if between else far.groups() if far else None
 
 
 def scoring_list(lines):
@@ -120,7 +115,7 @@ def scoring_list(lines):
     for heading, below in split(lines, SUBHEADING_EM):
         letter, name = match(r"([A-Z]+) (.+)", heading).groups()
         face = match(r"Score it with this face up: (front|back)(?: \(.+\))?\.", str(below[0]))
-        head = ["Score", "Set", "Fold", "To", "Times"]
+        head = ["Score", "Set", "Fold", "Folds by", "Times"]
         table = rows(below, head) or rows(below, [*head, "Board"])
         scores, turned = [], None
         for cells, notes in table:
@@ -128,8 +123,9 @@ def scoring_list(lines):
             scores.append(score(cells, notes, turned))
             turn = re.search(rf"Turn the piece, the same face up: now the ({EDGES}) edge lies at the fence", notes)
             turned = turn[1] if turn else None
+        rounded = re.search(rf"rounded to the rule by ({LENGTH}) at most", " ".join(map(str, below)))
         free = any(str(line).startswith("Not all creases lie along an edge") for line in below)
-        found[letter] = {"name": name, "face": face[1], "by_fence": not free, "scores": scores}
+        found[letter] = {"name": name, "face": face[1], "by_fence": not free, "scores": scores, "rounded": rounded[1] if rounded else None}
     return found
 
 
@@ -145,18 +141,18 @@ def items(lines, margin):
 
 
 def layer(text):
-    pattern = rf"([A-Z]+) (.+) on ([A-Z]+) ([^:]+?): (?:glued flat|on foam pads, ({LENGTH}) above it)(, oversize, then trimmed flush)? shows (.+)"
-    letter, name, below, on, standoff, trimmed, shows = match(pattern, text).groups()
-    sides = [match(rf"{side} ({LENGTH})( over)?", part) for side, part in zip(["top", "right", "bottom", "left"], shows.split(", "), strict=True)]
-    shown = [f"-{side[1]}" if side[2] else side[1] for side in sides]
+    pattern = rf"([A-Z]+) (.+) on ([A-Z]+) ([^:]+?): (?:glued flat|on foam pads, ({LENGTH}) above it)(, oversize, then trimmed flush)? leaves a border(?: of ({LENGTH}) all round|: (.+))"
+    letter, name, below, on, standoff, trimmed, round, shows = match(pattern, text).groups()
+    sides = [(round, None)] * 4 if round else [match(rf"{side} ({LENGTH})( over)?", part).groups() for side, part in zip(["top", "right", "bottom", "left"], shows.split(", "), strict=True)]
+    shown = [f"-{length}" if over else length for length, over in sides]
     return letter, {"name": name, "below": below, "on": on, "standoff": standoff, "trim_flush": bool(trimmed), "shows": shown}
 
 
 def glueing(text):
-    pattern = r"(\d+)\. (?:(.+): )?glue the (front|back) of (.+) to the (front|back) of (.+)"
-    number, of, from_face, own, to_face, to = match(pattern, text).groups()
+    pattern = r"(\d+)\. (?:(.+): )?glue the (front|back|outside|inside) of (.+) to the (front|back|outside|inside) of (.+?)(?:, with (.+))?"
+    number, of, from_face, own, to_face, to, how = match(pattern, text).groups()
     own, to = [f"{of}, {panel}" if of else panel for panel in (own, to)]
-    return {"number": int(number), "from": own, "from_face": from_face, "to": to, "to_face": to_face}
+    return {"number": int(number), "from": own, "from_face": from_face, "to": to, "to_face": to_face, "with": how}
 
 
 def steps(lines, margin):
@@ -183,7 +179,7 @@ def read_instructions(path):
         "scores": scoring_list(parts.get("Scoring list", [])),
         "layers": dict(map(layer, items(parts.get("Layers", []), margin))),
         "steps": steps(parts.get("Steps", []), margin),
-        "cautions": [text for line in parts.get("Please mind", []) if (text := str(line).lower()) in CAUTIONS],
+        "cautions": [NAMED.get(text, text) for line in parts.get("Please mind", []) if (text := str(line).lower()) in CAUTIONS],
         "gluing": [glueing(text) for text in items(parts.get("Gluing order", []), margin)],
         "tools": [text for below in tools for text in in_columns(below)],
         **cost(parts.get("Cost", [])),
@@ -283,8 +279,7 @@ def compare_piece(diff, page, letter, entry):
     diff.same(f"{name}, rectangle", row["is_rectangle"], entry["is_rectangle"])
     diff.same(f"{name}, there already", row["have"], (entry["have"], entry["wanted"]) if entry["have"] else None)
     diff.same(f"{name}, face drawn", drawing["face"], entry["scored_face"])
-    # What is cut first and larger is drawn and measured as it is cut.
-    for side in entry.get("rough", entry["size"]):
+    for side in entry.get("rough") or entry["size"]:
         diff.same(f"{name}, {side['text']} at its drawing", side["text"] in drawing["cells"], True)
     for score in entry["scores"]:
         told = is_beside(drawing, score["number"], score["at"]["text"])
@@ -297,6 +292,8 @@ def compare_piece(diff, page, letter, entry):
         diff.same(f"{name}, face up", told["face"], entry["scored_face"])
         diff.same(f"{name}, by fence", told["by_fence"], entry["by_fence"])
         diff.same(f"{name}, scores", [s["number"] for s in told["scores"]], [s["number"] for s in entry["scores"]])
+        most = max((abs(s["off_mm"]) for s in entry["scores"]), default=0.0)
+        diff.same(f"{name}, rounded by", round(float(typed(told["rounded"] or "0 mm")), 3), round(most, 3))
         before = None
         for own, planned in zip(told["scores"], entry["scores"]):
             compare_score(diff, f"{name}, score {planned['number']}", own, planned, before)
@@ -312,20 +309,11 @@ def compare_score(diff, what, told, planned, before):
     diff.lengths(f"{what}, ends", told["span"], planned.get("span"))
     turned = planned["fence"] if before not in (None, planned["fence"]) else None
     diff.same(f"{what}, turned before to the edge", told["turned"], turned)
-    off = told["off"]
-    sign = {"farther": 1, "nearer": -1}
-    off_mm = float(typed(off[0])) * sign[off[1]] if off else 0.0
-    diff.same(f"{what}, rounded by", round(off_mm, 3), round(planned["off_mm"], 3))
     fit = planned.get("groove") or {"fit": "none"}
-    boards = {"none": "", "in": "in a groove", "between": "by eye", "from-far-end": "from the far end", "beyond-reach": "by rule"}
+    boards = {"none": "", "in": "in a groove", "between": "no groove", "from-far-end": "from the far end", "beyond-reach": "by rule"}
     diff.same(f"{what}, board", told["board"], boards[fit["fit"]])
-    if fit["fit"] == "between":
-        by, way, at = told["groove"]
-        by_mm = float(typed(by)) * (1 if way == "beyond" else -1)
-        diff.same(f"{what}, beside the groove", round(by_mm, 3), round(fit["off_mm"], 3))
-        diff.lengths(f"{what}, groove", [at], [fit["at"]])
     if fit["fit"] == "from-far-end":
-        diff.lengths(f"{what}, from the far end", told["groove"], [fit["at"]])
+        diff.lengths(f"{what}, from the far end", [told["far_end"]], [fit["at"]])
 
 
 def compare_layer(diff, told, letter, entry, by_letter, letter_of):
@@ -344,8 +332,19 @@ def panel_name(panel):
     return f"panel {panel}" if panel.isdigit() else panel
 
 
+def called(handout, surface, face):
+    """`outside` or `inside` of what is folded, else the face's name."""
+    of = [p for p in handout["pieces"] if re.fullmatch(rf"{re.escape(p['name'])}( \d+)?(, .+)?", surface)]
+    piece = max(of, key=lambda p: len(p["name"]))
+    if not piece["scores"] and piece["by_fence"]:
+        return face
+    return "outside" if piece["scored_face"] == face else "inside"
+
+
 def compare_work(diff, page, handout):
-    planned = [{key: g[key] for key in ("number", "from", "from_face", "to", "to_face")} for g in handout["gluing"]]
+    planned = [{key: g[key] for key in ("number", "from", "from_face", "to", "to_face")} | {"with": g.get("with")} for g in handout["gluing"]]
+    for g in planned:
+        g["from_face"], g["to_face"] = (called(handout, g[side], g[f"{side}_face"]) for side in ("from", "to"))
     diff.same("how many are glued", len(page["gluing"]), len(planned))
     for told, own in zip(page["gluing"], planned):
         diff.same(f"gluing {own['number']}", told, own)

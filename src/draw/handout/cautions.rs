@@ -38,8 +38,8 @@ const fn words(caution: Caution) -> (&'static str, &'static str) {
         ),
         Caution::YoungMakers => (
             "Young makers",
-            "Children: pre-scored, pre-cut pieces and round-nosed scissors. Keep beads, brads and magnets from \
-             children under three.",
+            "Children: pre-scored, pre-cut pieces and round-nosed scissors. Keep small \
+             parts from children under three.",
         ),
         Caution::Sweets => (
             "Sweets",
@@ -52,10 +52,10 @@ const fn words(caution: Caution) -> (&'static str, &'static str) {
         ),
         Caution::HeatCutting => (
             "Heat cutting",
-            "The files are meant for blades. If you cut with a laser: plain uncoated paper only, extraction on, \
+            "The cut files are meant for blades. If you cut with a laser: plain uncoated paper only, extraction on, \
              never leave it running alone, extinguisher at hand. Never vinyl, PVC, foil or unknown coatings \
              (chlorine fumes).",
         ),
-        Caution::Glue => ("Glue and spray", "Open a window; spray adhesives outdoors."),
+        Caution::Glue => ("Glue", "Open a window while glue dries."),
     }
 }

@@ -3,7 +3,8 @@
 use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
 use super::{MEASURE_MM, Told, section};
 use crate::handout::{Cost, Outlay};
-use crate::project::{Price, Pricing};
+use crate::length::Length;
+use crate::project::{Amount, Price, Pricing};
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let Some(cost) = &told.handout.cost else {
@@ -24,6 +25,11 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         );
         blocks.extend(paragraph(&without, Look::body(MEASURE_MM)));
     }
+    if takes_from_stock(told) {
+        let words =
+            "As used up counts everything at its price; as bought leaves out what is on hand.";
+        blocks.extend(paragraph(words, Look::body(MEASURE_MM)));
+    }
     if let Some(pricing) = &told.project.lesson.pricing {
         let mut lines = paragraph(&formula(pricing), Look::quiet(MEASURE_MM));
         if let Some(first) = lines.first_mut() {
@@ -32,6 +38,19 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         blocks.extend(lines);
     }
     blocks
+}
+
+/// Whether anything on hand need not be bought.
+fn takes_from_stock(told: Told<'_>) -> bool {
+    told.handout.shopping.iter().any(|list| {
+        let paper = list.paper.iter().any(|p| p.on_hand > 0 || p.offcuts > 0);
+        let mut supplies = list.supplies.iter();
+        paper
+            || supplies.any(|s| match s.on_hand {
+                Amount::Count(count) => count > 0,
+                Amount::Length(length) => length > Length::ZERO,
+            })
+    })
 }
 
 fn outlays(cost: &Cost) -> Table {
@@ -83,9 +102,9 @@ fn outlays(cost: &Cost) -> Table {
 /// How the price is made.
 fn formula(pricing: &Pricing) -> String {
     format!(
-        "price = (paper and other things + time at {} an hour + {} % overhead) x {}",
+        "price = (paper and other things + work + overhead) x {}; work is time at {} an hour, overhead {} % of both",
+        pricing.multiple(),
         pricing.per_hour,
-        pricing.overhead_percent,
-        pricing.multiple()
+        pricing.overhead_percent
     )
 }

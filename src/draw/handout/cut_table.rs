@@ -2,8 +2,9 @@
 
 use super::super::typeset::{Block, Cell, Row, Table, WIDTH_MM, table};
 use super::{Told, section, words};
+use crate::diagnostic::listed;
 use crate::handout::PieceWork;
-use crate::project::{Axis, Face, Mount};
+use crate::project::{Axis, Face, Maker, Mount};
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     if told.handout.pieces.is_empty() {
@@ -43,14 +44,14 @@ fn notes(told: Told<'_>, work: &PieceWork) -> Vec<String> {
     if let Some(rough) = work.rough {
         let by = piece.finish.as_ref().map(|f| &told.project.tools[f.tool]);
         let then = match (by, &piece.mount) {
-            (Some(tool), _) => format!(", then {}", tool.name),
+            (Some(tool), _) => format!("; its shape comes from: {}", tool.name),
             (None, Some(Mount { .. })) => ", trimmed flush once it is glued".to_owned(),
             (None, None) => String::new(),
         };
         notes.push(format!("cut to {} first{then}", words::size(rough, style)));
     }
     if !work.is_rectangle {
-        notes.push("not a rectangle; the size is that of its box".to_owned());
+        notes.push(outline(told, work));
     }
     match piece.grain {
         Some(Axis::X) => notes.push("fibres from left to right".to_owned()),
@@ -62,9 +63,52 @@ fn notes(told: Told<'_>, work: &PieceWork) -> Vec<String> {
     }
     if work.have > 0 {
         notes.push(format!(
-            "{} of the {} for all copies are there already",
-            work.have, work.wanted
+            "{} of the {} for all copies {}",
+            work.have,
+            work.wanted,
+            if piece.have > 0 {
+                "are made already"
+            } else {
+                "come out of passes of the die for other pieces"
+            }
         ));
     }
     notes
+}
+
+/// That a size is measured over all, and where the edge of the piece is given.
+fn outline(told: Told<'_>, work: &PieceWork) -> String {
+    let pages = told.template_pages.get(work.piece).into_iter().flatten();
+    let pages: Vec<String> = pages.map(usize::to_string).collect();
+    let template = match &pages[..] {
+        [] => None,
+        [page] => Some(format!("templates.pdf, page {page}")),
+        _ => Some(format!("templates.pdf, pages {}", listed(&pages))),
+    };
+    let files = cut_files(told, work.piece);
+    match (&files[..], template) {
+        ([], None) => "outer size".to_owned(),
+        ([], Some(template)) => format!("outer size; outline: {template}"),
+        (files, None) => format!("outer size; cut by machine: {}", listed(files)),
+        (files, Some(template)) => format!(
+            "outer size; cut by machine: {}, or by hand: {template}",
+            listed(files)
+        ),
+    }
+}
+
+/// The cut files that hold the outline of a piece, each once.
+fn cut_files(told: Told<'_>, piece: usize) -> Vec<String> {
+    let mut files: Vec<String> = Vec::new();
+    for sheet in &told.plan.sheets {
+        let mut placed = sheet.placements.iter().filter(|p| p.piece == piece);
+        let is_cut = placed.any(|p| {
+            p.operations
+                .iter()
+                .any(|o| o.id.ends_with(".outline") && o.by == Maker::Machine)
+        });
+        let file = sheet.cut.as_ref().map(|cut| cut.file.clone());
+        files.extend(file.filter(|file| is_cut && !files.contains(file)));
+    }
+    files
 }

@@ -7,7 +7,7 @@ use super::super::typeset::{Block, INK, Letter};
 use super::Told;
 use super::figure::{Hatch, hatched, line_kinds, treated};
 use super::picture::sample;
-use crate::project::Fold;
+use crate::project::{Edge, Fold};
 
 const SAMPLE_MM: f64 = 16.0;
 const WORDS_MM: f64 = 20.0;
@@ -29,7 +29,7 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     hatches.dedup();
     let lines = kinds.into_iter().map(line_entry);
     let mut blocks: Vec<Block> = lines.chain(hatches.into_iter().map(hatch_entry)).collect();
-    let lengths = "numbers along the edges: distance from the edge with the thick line beside it, as on the scoring list";
+    let lengths = distances(told);
     if told.handout.pieces.iter().any(|w| !w.scores.is_empty()) {
         blocks.push(entry(Vec::new(), lengths));
     }
@@ -38,6 +38,20 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         block.keeps_next = true;
     }
     blocks
+}
+
+/// From which edges the distances beside a drawing are measured.
+fn distances(told: Told<'_>) -> &'static str {
+    let scores = told.handout.pieces.iter().flat_map(|w| &w.scores);
+    let is_usual = |edge: Edge| match edge {
+        Edge::Left | Edge::Top => true,
+        Edge::Right | Edge::Bottom => false,
+    };
+    if scores.map(|score| score.fence).all(is_usual) {
+        "numbers above: from the left edge; numbers at the left: from the top edge, as on the scoring list"
+    } else {
+        "numbers above: from the left or right edge; at the left: from the top or bottom: the one with a thick line"
+    }
 }
 
 fn line_entry(kind: LineKind) -> Block {

@@ -41,6 +41,8 @@ struct Told<'a> {
     plan: &'a JobPlan,
     handout: &'a Handout,
     objects: &'a Objects,
+    /// Pages of the templates on which each piece of the project stands.
+    template_pages: &'a [Vec<usize>],
 }
 
 impl<'a> Told<'a> {
@@ -68,11 +70,13 @@ impl<'a> Told<'a> {
 /// Returns the pages for one pupil.
 pub(super) fn instructions(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {
     let objects = Objects::of(project);
+    let template_pages = super::template::pages(project, plan, handout);
     let told = Told {
         project,
         plan,
         handout,
         objects: &objects,
+        template_pages: &template_pages,
     };
     let sections = [
         front::blocks(told),
@@ -81,8 +85,8 @@ pub(super) fn instructions(project: &Project, plan: &JobPlan, handout: &Handout)
         figure::blocks(told),
         scores::blocks(told),
         together::layers(told),
-        steps::blocks(told),
         together::gluing(told),
+        steps::blocks(told),
         cautions::blocks(told),
         cost::blocks(told),
         rule::blocks(),
@@ -98,6 +102,7 @@ pub(super) fn kit(project: &Project, plan: &JobPlan, handout: &Handout) -> Optio
         plan,
         handout,
         objects: &objects,
+        template_pages: &[],
     };
     if told.copies() <= 1 && project.supplies.is_empty() {
         return None;

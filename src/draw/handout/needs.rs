@@ -16,11 +16,13 @@ const MOST_IN_COLUMNS: usize = 20;
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let mut blocks = vec![section("What you need")];
     blocks.extend(table(&papers(told), WIDTH_MM));
+    let spares = spares(told).into_iter();
+    blocks.extend(spares.flat_map(|words| paragraph(&words, Look::body(MEASURE_MM))));
     if !told.project.supplies.is_empty() {
-        blocks.push(subsection("Besides paper, for one"));
+        blocks.push(subsection("Besides paper"));
         let rows = told.project.supplies.iter().map(|s| supply(told, s));
         let supplies = Table {
-            head: vec!["What".into(), "How much".into()],
+            head: vec!["What".into(), "For one".into()],
             rows: rows.collect(),
         };
         blocks.extend(table(&supplies, WIDTH_MM));
@@ -90,7 +92,7 @@ fn paper(told: Told<'_>, stock: usize) -> Row {
         .collect();
     let copies = project.editions.iter().enumerate();
     let copies = copies.filter(|(e, _)| used_in(*e).next().is_some());
-    let copies = copies.map(|(_, e)| e.copies + e.spares).sum();
+    let copies = copies.map(|(_, e)| e.copies).sum();
     let mut notes = Vec::new();
     if !only.is_empty() {
         notes.push(format!("for {} only", listed(&only)));
@@ -111,6 +113,34 @@ fn paper(told: Told<'_>, stock: usize) -> Row {
 fn sheet(stock: &Stock, style: LengthStyle) -> String {
     let size = (stock.width.length(), stock.height.length());
     sheet_name(stock, style).map_or_else(|| words::size(size, style), str::to_owned)
+}
+
+/// How many spares of each piece the same sheets hold; nothing where none is wished for.
+fn spares(told: Told<'_>) -> Option<String> {
+    let spares = &told.plan.spares;
+    let named = |wanted: &dyn Fn(u32) -> bool| -> Vec<(u32, String)> {
+        let of = spares.iter().filter(|s| wanted(s.placed));
+        of.map(|s| (s.placed, told.letter(s.piece))).collect()
+    };
+    if spares.is_empty() {
+        return None;
+    }
+    let placed: Vec<String> = named(&|n| n > 0)
+        .into_iter()
+        .map(|(count, letter)| format!("{count} of {letter}"))
+        .collect();
+    let none: Vec<String> = named(&|n| n == 0).into_iter().map(|(_, l)| l).collect();
+    let mut told_of = Vec::new();
+    if !placed.is_empty() {
+        told_of.push(listed(&placed));
+    }
+    if !none.is_empty() {
+        told_of.push(format!("none of {}", listed(&none)));
+    }
+    Some(format!(
+        "Spares that find room on the same sheets: {}.",
+        told_of.join(", ")
+    ))
 }
 
 fn thickness(stock: &Stock, told: Told<'_>) -> String {

@@ -8,6 +8,10 @@ use crate::project::{Edge, OperationKind};
 
 /// From a main heading to the first one below it.
 const BELOW_SECTION_MM: f64 = 1.5;
+/// What the words of the list mean.
+const FENCE: &str = "Scores are set from one edge of the piece, which lies at the fence: the stop of a scoring board, or a ruler taped to the table.";
+const FOLDS_BY: &str = "\"Folds by\" says how far the paper turns from flat: by 90° it stands upright, by 180° it lies flat on itself.";
+const NO_GROOVE: &str = "Where the board has no groove, score along a metal rule.";
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let scored: Vec<&PieceWork> = told
@@ -20,6 +24,16 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
         return Vec::new();
     }
     let mut blocks = vec![section("Scoring list")];
+    let has_board = scored
+        .iter()
+        .flat_map(|w| &w.scores)
+        .any(|s| s.groove.is_some());
+    let words = if has_board {
+        [FENCE, FOLDS_BY, NO_GROOVE].join(" ")
+    } else {
+        [FENCE, FOLDS_BY].join(" ")
+    };
+    blocks.extend(paragraph(&words, Look::body(MEASURE_MM)));
     for (i, work) in scored.into_iter().enumerate() {
         let mut own = piece(told, work);
         if let Some(heading) = own.first_mut().filter(|_| i == 0) {
@@ -51,9 +65,7 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
     let line = |text: &str| stack(paragraph(text, Look::body(MEASURE_MM))).with_next();
     blocks.push(line(&up));
     if !work.by_fence {
-        blocks.push(line(
-            "Not all creases lie along an edge: mark those from the template, or score them through it.",
-        ));
+        blocks.push(line(&not_along(told, work)));
     }
     if work.scores.is_empty() {
         if let Some(last) = blocks.last_mut() {
@@ -61,8 +73,11 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
         }
         return blocks;
     }
+    if let Some(rounded) = rounded(told, work) {
+        blocks.push(line(&rounded));
+    }
     let has_board = work.scores.iter().any(|s| s.groove.is_some());
-    let mut head = vec!["Score", "Set", "Fold", "To", "Times"];
+    let mut head = vec!["Score", "Set", "Fold", "Folds by", "Times"];
     if has_board {
         head.push("Board");
     }
@@ -118,7 +133,7 @@ const fn board(score: &Score) -> &'static str {
     match score.groove {
         None => "",
         Some(GrooveFit::InGroove) => "in a groove",
-        Some(GrooveFit::Between { .. }) => "by eye",
+        Some(GrooveFit::Between { .. }) => "no groove",
         Some(GrooveFit::FromFarEnd { .. }) => "from the far end",
         Some(GrooveFit::BeyondReach) => "by rule",
     }
@@ -141,24 +156,7 @@ fn notes(told: Told<'_>, score: &Score) -> Vec<String> {
             to.display(style)
         ));
     }
-    if score.off != Length::ZERO {
-        notes.push(format!(
-            "rounded to the rule; truly {} {}",
-            score.off.abs().display(style),
-            beyond(score.off)
-        ));
-    }
     match score.groove {
-        Some(GrooveFit::Between { nearest, off }) => notes.push(format!(
-            "between two grooves: {} {} the groove at {}",
-            off.abs().display(style),
-            if off > Length::ZERO {
-                "beyond"
-            } else {
-                "before"
-            },
-            nearest.display(style)
-        )),
         Some(GrooveFit::FromFarEnd { at }) => notes.push(format!(
             "the board does not reach there: turn the piece end for end and set {}",
             at.display(style)
@@ -166,15 +164,33 @@ fn notes(told: Told<'_>, score: &Score) -> Vec<String> {
         Some(GrooveFit::BeyondReach) => {
             notes.push("the board does not reach there: score along a metal rule".to_owned());
         }
-        Some(GrooveFit::InGroove) | None => {}
+        Some(GrooveFit::InGroove | GrooveFit::Between { .. }) | None => {}
     }
     notes
 }
 
-fn beyond(off: Length) -> &'static str {
-    if off > Length::ZERO {
-        "farther"
-    } else {
-        "nearer"
-    }
+/// Where the creases are that no fence guides.
+fn not_along(told: Told<'_>, work: &PieceWork) -> String {
+    let page = told
+        .template_pages
+        .get(work.piece)
+        .and_then(|pages| pages.first());
+    let template = page.map_or_else(
+        || "the template".to_owned(),
+        |page| format!("templates.pdf, page {page}"),
+    );
+    format!(
+        "Not all creases lie along an edge: mark the others from {template}, or score them through it."
+    )
+}
+
+/// How far distances were rounded, told once.
+fn rounded(told: Told<'_>, work: &PieceWork) -> Option<String> {
+    let most = work.scores.iter().map(|score| score.off.abs()).max()?;
+    (most > Length::ZERO).then(|| {
+        format!(
+            "Set the distances as they stand: they are rounded to the rule by {} at most, which the fit allows for.",
+            most.display(told.handout.style)
+        )
+    })
 }

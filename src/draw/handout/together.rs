@@ -1,9 +1,10 @@
 //! What lies on what, and what is stuck to what, in order.
 
 use super::super::typeset::{Block, Look, WIDTH_MM, paragraph, stack};
-use super::{Told, section};
+use super::{Told, section, words};
 use crate::handout::{Glueing, LayerOn, PieceWork};
-use crate::length::Length;
+use crate::length::{Length, LengthStyle};
+use crate::project::Face;
 
 /// Lines after the first one stand in by so much.
 const INDENT_MM: f64 = 6.0;
@@ -21,7 +22,11 @@ pub(super) fn layers(told: Told<'_>) -> Vec<Block> {
 pub(super) fn gluing(told: Told<'_>) -> Vec<Block> {
     listed(
         "Gluing order",
-        told.handout.gluing.iter().map(glued).collect(),
+        told.handout
+            .gluing
+            .iter()
+            .map(|glueing| glued(told, glueing))
+            .collect(),
     )
 }
 
@@ -54,9 +59,24 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
         told.lettered(layer.on)
     );
     if let Some(panel) = &layer.panel {
-        let is_number = panel.chars().all(|c| c.is_ascii_digit());
-        let kind = if is_number { "panel " } else { "" };
-        text += &format!(", {kind}{panel}");
+        text += &format!(", {}", words::panel(panel));
+    }
+    if layer.standoff > Length::ZERO {
+        text += &format!(": on foam pads, {} above it", layer.standoff.display(style));
+    } else {
+        text += ": glued flat";
+    }
+    if layer.trim_flush {
+        text += ", oversize, then trimmed flush";
+    }
+    text + &format!("\n{}", border(layer, style))
+}
+
+/// What shows around a layer.
+fn border(layer: &LayerOn, style: LengthStyle) -> String {
+    let [first, rest @ ..] = &layer.shows;
+    if *first >= Length::ZERO && rest.iter().all(|side| side == first) {
+        return format!("leaves a border of {} all round", first.display(style));
     }
     let sides = ["top", "right", "bottom", "left"];
     let shows = layer.shows.iter().zip(sides).map(|(shows, side)| {
@@ -68,19 +88,10 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
         }
     });
     let shows: Vec<String> = shows.collect();
-    if layer.standoff > Length::ZERO {
-        let above = layer.standoff.told(style);
-        text += &format!(": on foam pads, {above} above it");
-    } else {
-        text += ": glued flat";
-    }
-    if layer.trim_flush {
-        text += ", oversize, then trimmed flush";
-    }
-    text + &format!("\nshows {}", shows.join(", "))
+    format!("leaves a border: {}", shows.join(", "))
 }
 
-fn glued<'a>(glueing: &'a Glueing) -> String {
+fn glued<'a>(told: Told<'_>, glueing: &'a Glueing) -> String {
     // Two panels of one piece: its name once, before both.
     let of = |surface: &str| surface.rsplit_once(", ").map(|(of, _)| of.to_owned());
     let one = of(&glueing.from).filter(|name| {
@@ -91,13 +102,28 @@ fn glued<'a>(glueing: &'a Glueing) -> String {
         None => surface,
     };
     format!(
-        "{}. {}glue the {} of {} to the {} of {}",
+        "{}. {}glue the {} of {} to the {} of {}{}",
         glueing.number,
         one.as_ref()
             .map_or_else(String::new, |name| format!("{name}: ")),
-        glueing.from_face.name(),
+        face(told, glueing.from_piece, glueing.from_face),
         own(&glueing.from),
-        glueing.to_face.name(),
-        own(&glueing.to)
+        face(told, glueing.to_piece, glueing.to_face),
+        own(&glueing.to),
+        glueing
+            .with
+            .as_ref()
+            .map_or_else(String::new, |with| format!(", with {with}"))
     )
+}
+
+/// What a face is called: of what is folded, `outside` or `inside`.
+fn face(told: Told<'_>, piece: usize, face: Face) -> &'static str {
+    let works = told.handout.pieces.iter();
+    let mut folded = works.filter(|w| w.piece == piece && (!w.scores.is_empty() || !w.by_fence));
+    match folded.next() {
+        Some(work) if work.scored_face == face => "outside",
+        Some(_) => "inside",
+        None => face.name(),
+    }
 }

@@ -29,6 +29,15 @@ pub(super) fn bare(length: Length, style: LengthStyle) -> String {
     text[..end].to_owned()
 }
 
+/// The name of a panel: `panel 2` where it is only a number.
+pub(super) fn panel(name: &str) -> String {
+    if name.chars().all(|c| c.is_ascii_digit()) {
+        format!("panel {name}")
+    } else {
+        name.to_owned()
+    }
+}
+
 /// What of the stock a face of a piece shows: the name of its pattern, nothing where nobody can tell.
 pub(super) fn shown(project: &Project, piece: &Piece, face: Face) -> Option<String> {
     let stock = &project.stocks[piece.stock];

@@ -14,28 +14,21 @@ mod subject;
 mod tiles;
 mod words;
 
+use kurbo::Rect;
+
 use super::page::{Document, Duplex};
 use crate::handout::Handout;
 use crate::plan::JobPlan;
 use crate::project::Project;
 use leaf::Leaf;
+use sheet::Sheet;
 use subject::Subject;
 
 /// Returns the pages; none of a job that cuts nothing.
 pub(super) fn document(project: &Project, plan: &JobPlan, handout: &Handout) -> Document {
-    let subjects = Subject::all(project, plan, handout);
-    let kinds = subjects.iter().flat_map(Subject::kinds);
-    let leaf = Leaf::new(project, kinds.collect());
-    let mut sheets = Vec::new();
-    let (small, large): (Vec<_>, Vec<_>) = subjects
-        .iter()
-        .partition(|subject| subject.fits(leaf.field()).is_some());
-    sheets.extend(shelf::sheets(&small, leaf.field()));
-    let field = leaf.field();
-    for subject in large {
-        sheets.extend(tiles::sheets(subject, field));
-    }
-    let tests = fit_test::sheets(project, handout, &sheets, field);
+    let leaf = leaf(project, plan, handout);
+    let mut sheets = sheets(project, plan, handout, leaf.field());
+    let tests = fit_test::sheets(project, handout, &sheets, leaf.field());
     sheets.extend(tests);
     let of = sheets.len();
     let pages = sheets.into_iter().enumerate();
@@ -46,4 +39,35 @@ pub(super) fn document(project: &Project, plan: &JobPlan, handout: &Handout) -> 
         pages: pages.collect(),
         duplex: Duplex::Simplex,
     }
+}
+
+/// Returns the pages on which each piece of the project stands, counted from 1; none for one that is not cut.
+pub(super) fn pages(project: &Project, plan: &JobPlan, handout: &Handout) -> Vec<Vec<usize>> {
+    let leaf = leaf(project, plan, handout);
+    let sheets = sheets(project, plan, handout, leaf.field());
+    let pages_of = |piece: usize| {
+        let pages = (1..).zip(&sheets);
+        let pages = pages.filter(|(_, sheet)| sheet.pieces.contains(&piece));
+        pages.map(|(page, _)| page).collect()
+    };
+    (0..project.pieces.len()).map(pages_of).collect()
+}
+
+fn leaf(project: &Project, plan: &JobPlan, handout: &Handout) -> Leaf {
+    let subjects = Subject::all(project, plan, handout);
+    let kinds = subjects.iter().flat_map(Subject::kinds);
+    Leaf::new(project, kinds.collect())
+}
+
+/// The pages of pieces: small ones together, then each large one over several.
+fn sheets(project: &Project, plan: &JobPlan, handout: &Handout, field: Rect) -> Vec<Sheet> {
+    let subjects = Subject::all(project, plan, handout);
+    let (small, large): (Vec<_>, Vec<_>) = subjects
+        .iter()
+        .partition(|subject| subject.fits(field).is_some());
+    let mut sheets = shelf::sheets(&small, field);
+    for subject in large {
+        sheets.extend(tiles::sheets(subject, field));
+    }
+    sheets
 }

@@ -62,6 +62,9 @@ pub struct PieceWorkEntry {
     pub rough: Option<[ShownLength; 2]>,
     /// Whether it is a rectangle.
     pub is_rectangle: bool,
+    /// Pages of the templates on which it stands, from 1.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub template_pages: Vec<usize>,
     /// `front` or `back`: what lies up while it is scored.
     pub scored_face: String,
     /// Whether a fence guides all its creases.
@@ -147,6 +150,9 @@ pub struct GluingEntry {
     pub to: String,
     /// `front` or `back`.
     pub to_face: String,
+    /// What it is stuck with; absent where that is any glue.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub with: Option<String>,
 }
 
 /// One numbered step.

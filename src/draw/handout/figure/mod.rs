@@ -4,6 +4,7 @@
 //! `hatch` says what is hatched and how, `place` finds room for words, `rail` sets positions along an edge, `dimension` the sizes. A drawing
 //! with its words is one block and never splits.
 
+mod details;
 mod dimension;
 mod hatch;
 mod panels;
@@ -62,6 +63,7 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
         words::face(told.project, piece, work.scored_face)
     )];
     facts.extend(cut_first(told, work));
+    facts.extend(details::facts(told, work));
     facts.extend(work.treated.iter().map(|t| t.words.clone()));
     let facts = facts
         .iter()
