@@ -284,3 +284,45 @@ fn the_layer_of_a_card_made_from_sizes_shows_as_much_all_round() {
     );
     assert_eq!(made.gluing.len(), 1);
 }
+
+/// A triangle of 3, 3 and 2 1/2 in with a tab: by the law of cosines 114.62 and 130.75 degrees to turn by.
+const STAND: &str = "[[supply]]\nid = \"strip\"\nname = \"Adhesive strip\"\nlength = \"1 1/2 in\"\n\
+    [[piece]]\nid = \"stand\"\nname = \"Stand\"\nstock = \"card\"\n[piece.shape]\nkind = \"strip\"\nacross = \"1 1/2 in\"\n\
+    panels = [\"1/2 in\", \"3 in\", \"3 in\", \"2 1/2 in\"]\nfold = \"mountain\"\nsnipped = \"start\"\n\
+    folds_to = [\"114.62 deg\", \"130.76 deg\", \"114.62 deg\"]\n\
+    [[piece.treat]]\ndo = \"glue\"\npanels = [\"1\"]\nwith = \"strip\"\n\
+    [[assembly]]\nid = \"stand\"\n[[assembly.member]]\npiece = \"stand\"\nroot = \"4\"\n\
+    [[assembly.joint]]\nkind = \"stuck\"\nfrom = \"stand:1\"\nto = \"stand:4\"\n";
+
+#[test]
+fn a_stand_of_three_sides_closes_and_is_stuck_with_its_strip() {
+    let project = project("inch fractions", STAND);
+    assert_eq!(sheetwright::fold::prove(&project), []);
+    let made = handed_out(&project);
+    assert_eq!(glued(&made), ["Stand, panel 1 -> Stand, panel 4"]);
+    assert_eq!(made.gluing[0].with.as_deref(), Some("Adhesive strip"));
+    let folds: Vec<u32> = made.pieces[0]
+        .scores
+        .iter()
+        .map(|score| score.folds_to_deg)
+        .collect();
+    assert_eq!(folds, [115, 131, 115]);
+}
+
+#[test]
+fn layers_go_on_stack_by_stack_and_say_what_holds_them() {
+    let text = format!(
+        "{}[[piece]]\nid = \"box\"\nname = \"Box\"\nstock = \"card\"\nshape = {{ kind = \"rectangle\", size = \"3 x 3 in\" }}\n\
+         [[piece]]\nid = \"label\"\nname = \"Label\"\nstock = \"card\"\n[piece.mount]\non = \"box\"\nreveal = \"1/8 in\"\n",
+        CARD.replace(
+            "reveal = \"1/8 in\"\n[[piece]]\nid = \"mat\"",
+            "reveal = \"1/8 in\"\nstandoff = \"1/16 in\"\n[[piece]]\nid = \"mat\""
+        )
+    );
+    let made = handed_out(&project("inch fractions", &text));
+    let order = ["Mat -> Card, panel 2", "Picture -> Mat", "Label -> Box"];
+    assert_eq!(glued(&made), order);
+    // 1/16 in, 1.6 mm, is foam; glue and tape are thinner than half a millimetre.
+    let with: Vec<Option<&str>> = made.gluing.iter().map(|g| g.with.as_deref()).collect();
+    assert_eq!(with, [None, Some("foam pads"), None]);
+}

@@ -422,6 +422,30 @@ fn forty_steps_long_words_and_long_terms_stay_inside() {
 }
 
 #[test]
+fn a_round_hole_is_told_by_its_width_and_place() {
+    let hole = "fold = \"valley\"\n[[piece.operation]]\nkind = \"hole\"\nat = \"1 in, 2 in\"\ndiameter = \"1/4 in\"\n";
+    let project = project(&TRAY.replace("fold = \"valley\"\n", hole));
+    let document = lesson(&project, &handed());
+    assert_line(
+        &document,
+        "hole: 1/4 in across, its middle 1 in from the left and 2 in from the",
+    );
+}
+
+#[test]
+fn an_outline_is_named_by_its_page_and_a_stack_by_what_holds_it() {
+    let mut handout = handed();
+    handout.pieces[0].is_rectangle = false;
+    handout.gluing[0].with = Some("Adhesive strip".to_owned());
+    let document = lesson(&project(TRAY), &handout);
+    assert_line(&document, "outer size; outline: templates.pdf, page 1");
+    assert_line(
+        &document,
+        "glue the outside of tab-1 to the inside of left, with Adhesive strip",
+    );
+}
+
+#[test]
 fn the_price_is_told_with_how_it_is_made() {
     let mut project = project(TRAY);
     project.lesson.pricing = Some(Pricing {
