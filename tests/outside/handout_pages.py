@@ -194,7 +194,7 @@ def in_columns(lines):
 
 def cost(lines):
     """Rows of the table, and what is said to have no price."""
-    ends = next((i for i, line in enumerate(lines) if str(line).startswith(("not counted", "price ="))), len(lines))
+    ends = next((i for i, line in enumerate(lines) if str(line).startswith(("not counted", "As used up", "price ="))), len(lines))
     head = next(([text for _, text in line.cells()] for line in lines if str(line).startswith("For one")), [])
     without = re.search(r"not counted, for want of a price: (.+)", " ".join(map(str, lines[ends:])))
     return {"cost": [cells for cells, _ in rows(lines[:ends], ["", *head])], "unpriced": without[1].split(" price = ")[0] if without else ""}

@@ -62,7 +62,7 @@ fn layer(told: Told<'_>, work: &PieceWork, layer: &LayerOn) -> String {
         text += &format!(", {}", words::panel(panel));
     }
     if layer.standoff > Length::ZERO {
-        text += &format!(": on foam pads, {} above it", layer.standoff.display(style));
+        text += &format!(": on foam pads, {} above it", layer.standoff.told(style));
     } else {
         text += ": glued flat";
     }
