@@ -323,7 +323,7 @@ fn grooves_of_a_board_are_told() {
     );
     assert_line(
         &document,
-        "Where the board has no groove, score along a metal rule.",
+        "Where the board has no groove, score along a metal",
     );
     assert_line(
         &document,
