@@ -4,6 +4,8 @@
 //! slide the inner one is made first; what is held inside another lies there before the outer one closes; a flap that lies under another
 //! is stuck before that.
 
+use kurbo::Shape;
+
 use super::bodies::{Bodies, is_stuck};
 use super::layer::FOAM;
 use super::model::Glueing;
@@ -246,7 +248,12 @@ fn declared(project: &Project, piece: usize, panel: Option<&str>, face: Face) ->
         let is_there = match (&treatment.place, panel) {
             (TreatedPlace::Panels(names), Some(panel)) => names.iter().any(|n| n == panel),
             (TreatedPlace::Whole, _) | (TreatedPlace::Panels(_), None) => true,
-            (TreatedPlace::Area(_), panel) => panel.is_none() || is_flat(&project.pieces[piece]),
+            (TreatedPlace::Area(area), Some(panel)) => {
+                let middle = area.bounding_box().center();
+                let mut panels = project.pieces[piece].panels.iter();
+                panels.any(|p| p.name == panel && p.bounds_mm.contains(middle))
+            }
+            (TreatedPlace::Area(_), None) => true,
         };
         match treatment.kind {
             TreatmentKind::Glued { with: Some(with) } if is_there && treatment.face == face => {

@@ -1,6 +1,6 @@
 //! What one copy and the whole job cost, and what to ask for them.
 
-use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, table};
+use super::super::typeset::{Block, Cell, Look, Row, Table, WIDTH_MM, paragraph, stack, table};
 use super::{MEASURE_MM, Told, section};
 use crate::handout::{Cost, Outlay};
 use crate::length::Length;
@@ -28,7 +28,8 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     if takes_from_stock(told) {
         let words =
             "As used up counts everything at its price; as bought leaves out what is on hand.";
-        blocks.extend(paragraph(words, Look::body(MEASURE_MM)));
+        let lines = paragraph(words, Look::body(MEASURE_MM));
+        blocks.push(stack(lines).before(2.0));
     }
     if let Some(pricing) = &told.project.lesson.pricing {
         let mut lines = paragraph(&formula(pricing), Look::quiet(MEASURE_MM));

@@ -78,6 +78,10 @@ fn notes(told: Told<'_>, work: &PieceWork) -> Vec<String> {
 
 /// That a size is measured over all, and where the edge of the piece is given.
 fn outline(told: Told<'_>, work: &PieceWork) -> String {
+    // A tool gives it its shape.
+    if told.piece(work).finish.is_some() {
+        return "outer size".to_owned();
+    }
     let pages = told.template_pages.get(work.piece).into_iter().flatten();
     let pages: Vec<String> = pages.map(usize::to_string).collect();
     let template = match &pages[..] {

@@ -16,8 +16,10 @@ const MOST_IN_COLUMNS: usize = 20;
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
     let mut blocks = vec![section("What you need")];
     blocks.extend(table(&papers(told), WIDTH_MM));
-    let spares = spares(told).into_iter();
-    blocks.extend(spares.flat_map(|words| paragraph(&words, Look::body(MEASURE_MM))));
+    if let Some(words) = spares(told) {
+        let lines = paragraph(&words, Look::body(MEASURE_MM));
+        blocks.push(stack(lines).before(2.0));
+    }
     if !told.project.supplies.is_empty() {
         blocks.push(subsection("Besides paper"));
         let rows = told.project.supplies.iter().map(|s| supply(told, s));

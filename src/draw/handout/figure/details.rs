@@ -28,7 +28,7 @@ pub(super) fn facts(told: Told<'_>, work: &PieceWork) -> Vec<String> {
     facts
 }
 
-/// `hole: 1/8 in across, its middle 1 in from the left and 1/4 in from the top edge`; `None` where it is not round.
+/// `hole: 1/8 in across, its middle 1 in from the left and 1/4 in from the top`; `None` where it is not round.
 fn round_hole(
     work: &PieceWork,
     piece: &Piece,
@@ -43,7 +43,7 @@ fn round_hole(
     let show = |mm: f64| Length::nearest_mm(mm).display(style);
     is_round.then(|| {
         format!(
-            "hole: {} across, its middle {} from the left and {} from the top edge",
+            "hole: {} across, its middle {} from the left and {} from the top",
             show(hole.width()),
             show(left_mm),
             show(top_mm)
