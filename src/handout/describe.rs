@@ -21,7 +21,11 @@ pub fn entry(project: &Project, handout: &Handout) -> HandoutEntry {
     };
     HandoutEntry {
         pieces: handout.pieces.iter().map(|w| as_shown.piece(w)).collect(),
-        gluing: handout.gluing.iter().map(|g| as_shown.gluing(g)).collect(),
+        gluing: handout
+            .gluing
+            .iter()
+            .map(|g| as_shown.gluing(handout, g))
+            .collect(),
         steps: handout.steps.iter().map(|s| as_shown.step(s)).collect(),
         tools: handout.tools.clone(),
         shopping: shopping_entries(project, handout),
@@ -137,14 +141,18 @@ impl AsShown<'_> {
         }
     }
 
-    fn gluing(self, glueing: &Glueing) -> GluingEntry {
+    fn gluing(self, handout: &Handout, glueing: &Glueing) -> GluingEntry {
         GluingEntry {
             number: glueing.number,
             assembly: glueing.assembly.map(|a| self.assembly_id(a)),
             from: glueing.from.clone(),
             from_face: glueing.from_face.name().to_owned(),
+            from_side: handout
+                .side(glueing.from_piece, glueing.from_face)
+                .to_owned(),
             to: glueing.to.clone(),
             to_face: glueing.to_face.name().to_owned(),
+            to_side: handout.side(glueing.to_piece, glueing.to_face).to_owned(),
             with: glueing.with.clone(),
         }
     }

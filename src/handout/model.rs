@@ -32,6 +32,21 @@ pub struct Handout {
     pub cautions: Vec<Caution>,
 }
 
+impl Handout {
+    /// What a face of a piece of the project is called on the pages: `outside` or `inside` of what is folded, else `front` or `back`.
+    #[must_use]
+    pub fn side(&self, piece: usize, face: Face) -> &'static str {
+        let works = self.pieces.iter();
+        let mut folded =
+            works.filter(|w| w.piece == piece && (!w.scores.is_empty() || !w.by_fence));
+        match folded.next() {
+            Some(work) if work.scored_face == face => "outside",
+            Some(_) => "inside",
+            None => face.name(),
+        }
+    }
+}
+
 /// What is done to one kind of piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PieceWork {

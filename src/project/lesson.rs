@@ -111,7 +111,7 @@ pub enum Caution {
     Light,
     /// Cutting by laser.
     HeatCutting,
-    /// Glue and sprays.
+    /// Glue.
     Glue,
 }
 
@@ -124,6 +124,6 @@ impl Caution {
         ("sweets", Self::Sweets),
         ("light", Self::Light),
         ("heat cutting", Self::HeatCutting),
-        ("glue and spray", Self::Glue),
+        ("glue", Self::Glue),
     ];
 }

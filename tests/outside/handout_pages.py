@@ -22,9 +22,7 @@ from handout_numbers import UNITS_MM, shown, typed
 from page_text import pages, rows, split, without_feet
 
 HEADING_EM, SUBHEADING_EM = 17.574, 13.322  # 6.2 and 4.7 mm
-# As printed, those with another name in project files beside it.
 CAUTIONS = ["blades", "trimmers", "young makers", "sweets", "light", "heat cutting", "glue"]
-NAMED = {"glue": "glue and spray"}
 LENGTH = r"-?(?:\d+(?:\.\d+)?(?: \d+/\d+)?|\d+/\d+) (?:in|mm)"
 EDGES = "left|right|top|bottom"
 
@@ -179,7 +177,7 @@ def read_instructions(path):
         "scores": scoring_list(parts.get("Scoring list", [])),
         "layers": dict(map(layer, items(parts.get("Layers", []), margin))),
         "steps": steps(parts.get("Steps", []), margin),
-        "cautions": [NAMED.get(text, text) for line in parts.get("Please mind", []) if (text := str(line).lower()) in CAUTIONS],
+        "cautions": [text for line in parts.get("Please mind", []) if (text := str(line).lower()) in CAUTIONS],
         "gluing": [glueing(text) for text in items(parts.get("Gluing order", []), margin)],
         "tools": [text for below in tools for text in in_columns(below)],
         **cost(parts.get("Cost", [])),

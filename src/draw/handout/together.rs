@@ -4,7 +4,6 @@ use super::super::typeset::{Block, Look, WIDTH_MM, paragraph, stack};
 use super::{Told, section, words};
 use crate::handout::{Glueing, LayerOn, PieceWork};
 use crate::length::{Length, LengthStyle};
-use crate::project::Face;
 
 /// Lines after the first one stand in by so much.
 const INDENT_MM: f64 = 6.0;
@@ -106,24 +105,13 @@ fn glued<'a>(told: Told<'_>, glueing: &'a Glueing) -> String {
         glueing.number,
         one.as_ref()
             .map_or_else(String::new, |name| format!("{name}: ")),
-        face(told, glueing.from_piece, glueing.from_face),
+        told.handout.side(glueing.from_piece, glueing.from_face),
         own(&glueing.from),
-        face(told, glueing.to_piece, glueing.to_face),
+        told.handout.side(glueing.to_piece, glueing.to_face),
         own(&glueing.to),
         glueing
             .with
             .as_ref()
             .map_or_else(String::new, |with| format!(", with {with}"))
     )
-}
-
-/// What a face is called: of what is folded, `outside` or `inside`.
-fn face(told: Told<'_>, piece: usize, face: Face) -> &'static str {
-    let works = told.handout.pieces.iter();
-    let mut folded = works.filter(|w| w.piece == piece && (!w.scores.is_empty() || !w.by_fence));
-    match folded.next() {
-        Some(work) if work.scored_face == face => "outside",
-        Some(_) => "inside",
-        None => face.name(),
-    }
 }

@@ -146,10 +146,14 @@ pub struct GluingEntry {
     pub from: String,
     /// `front` or `back`.
     pub from_face: String,
+    /// What that face is called on the pages: `outside` or `inside` of what is folded, else as `from_face`.
+    pub from_side: String,
     /// What it is stuck to.
     pub to: String,
     /// `front` or `back`.
     pub to_face: String,
+    /// As `from_side`.
+    pub to_side: String,
     /// What it is stuck with; absent where that is any glue.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub with: Option<String>,

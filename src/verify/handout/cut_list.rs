@@ -64,9 +64,17 @@ fn check_row(tally: &mut Tally, letter: &str, entry: &PieceWorkEntry, rows: &[Ro
     };
     tally.on_page(row.page);
     let counts = [entry.per_copy, entry.have, entry.wanted].map(|n| n.to_string());
+    let pages: Vec<String> = entry.template_pages.iter().map(usize::to_string).collect();
+    // What a tool gives its shape, or what is trimmed on its layer, needs no outline.
+    let needs_outline = !entry.is_rectangle && entry.rough.is_none();
     let mut facts: Vec<&str> = vec![&entry.name];
     if let Some([width, height]) = &entry.rough {
         facts.extend([bare(width), height.text.as_str()]);
+    }
+    if needs_outline {
+        facts.push("outer size");
+        facts.extend((!pages.is_empty()).then_some("templates.pdf"));
+        facts.extend(pages.iter().map(String::as_str));
     }
     if entry.have > 0 {
         facts.extend([counts[1].as_str(), counts[2].as_str()]);

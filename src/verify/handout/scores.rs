@@ -35,7 +35,9 @@ fn check_piece(tally: &mut Tally, entry: &PieceWorkEntry, part: &Section<'_>) {
     let what = format!("face of {} that lies up", entry.name);
     let facts = [entry.scored_face.as_str()];
     ask(tally, &what, Some(&entry.piece), &facts, &joined(above));
-    let by_template = tokens(&joined(above)).iter().any(|word| word == "template");
+    let by_template = tokens(&joined(above))
+        .iter()
+        .any(|word| word.starts_with("template"));
     tally.count();
     if by_template == entry.by_fence {
         let spell = |by_fence: bool| {
@@ -49,6 +51,7 @@ fn check_piece(tally: &mut Tally, entry: &PieceWorkEntry, part: &Section<'_>) {
         let (planned, found) = (spell(entry.by_fence), spell(!by_template));
         tally.add(Finding::numbers("verify.words", &what, planned, found).about(&entry.piece));
     }
+    check_rounding(tally, entry, &joined(above));
     let rows = rows(below, CELLS);
     let what = format!("scores of {}", entry.name);
     as_many(
@@ -62,6 +65,16 @@ fn check_piece(tally: &mut Tally, entry: &PieceWorkEntry, part: &Section<'_>) {
     for ((score, next), row) in entry.scores.iter().zip(next).zip(&rows) {
         check_score(tally, entry, (score, next), row);
     }
+}
+
+/// How far distances are rounded at most is told once for a piece.
+fn check_rounding(tally: &mut Tally, entry: &PieceWorkEntry, said: &str) {
+    let off = entry.scores.iter().map(|score| score.off_mm.abs());
+    let most_mm = off.fold(0.0, f64::max);
+    let planned: &[f64] = if most_mm > 0.0 { &[most_mm] } else { &[] };
+    let (_, rounded) = said.rsplit_once("rounded to the rule").unwrap_or_default();
+    let what = format!("rounding of the scores of {}", entry.name);
+    lengths(tally, &what, &entry.piece, planned, rounded);
 }
 
 fn check_score(
@@ -102,12 +115,8 @@ fn check_score(
 fn planned_lengths(score: &ScoreEntry) -> Vec<f64> {
     let mut planned = vec![score.at.mm];
     planned.extend(score.span.iter().flatten().map(|end| end.mm));
-    if score.off_mm != 0.0 {
-        planned.push(score.off_mm.abs());
-    }
-    if let Some(groove) = &score.groove {
-        planned.extend(groove.off_mm.map(f64::abs));
-        planned.extend(groove.at.as_ref().map(|at| at.mm));
-    }
+    // Where a board does not reach, the distance from the far end is told, too.
+    let from_far_end = score.groove.as_ref().filter(|g| g.fit == "from-far-end");
+    planned.extend(from_far_end.and_then(|g| g.at.as_ref()).map(|at| at.mm));
     planned
 }

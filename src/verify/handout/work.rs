@@ -4,7 +4,9 @@ use super::super::verdict::{Finding, Tally};
 use super::facts::{as_many, ask, lengths, lengths_in, place, same, tokens};
 use super::section;
 use super::text::{SUBHEADING_MM, Section, items, joined, split};
-use crate::plan::file::{GluingEntry, HandoutEntry, LayerEntry, PieceWorkEntry, StepEntry};
+use crate::plan::file::{
+    GluingEntry, HandoutEntry, LayerEntry, PieceWorkEntry, ShownLength, StepEntry,
+};
 use crate::project::Caution;
 
 /// Words of a step begin within so much of the left edge; those beside it belong to its picture.
@@ -46,16 +48,14 @@ fn check_layers(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'
         facts.extend(below.map(|below| below.name.as_str()));
         facts.extend(layer.panel.as_deref());
         facts.extend(layer.trim_flush.then_some("trimmed"));
-        for (side, shows) in ["top", "right", "bottom", "left"]
-            .into_iter()
-            .zip(&layer.shows)
-        {
-            facts.extend([side, shows.text.trim_start_matches('-')]);
+        let shown = shown(layer);
+        for (side, shows) in &shown {
+            facts.extend([*side, shows.text.trim_start_matches('-')]);
             facts.extend((shows.mm < 0.0).then_some("over"));
         }
         let what = format!("{} in its layer", entry.name);
         ask(tally, &what, Some(&entry.piece), &facts, item.first());
-        let mut planned: Vec<f64> = layer.shows.iter().map(|side| side.mm.abs()).collect();
+        let mut planned: Vec<f64> = shown.iter().map(|(_, side)| side.mm.abs()).collect();
         if layer.standoff.mm > 0.0 {
             // Foam is told as thick as a rule shows it.
             let told = lengths_in(&layer.standoff.text);
@@ -70,6 +70,16 @@ fn check_layers(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'
             shown,
         );
     }
+}
+
+/// What is told of a layer's border, side by side; once where it is the same all round.
+fn shown(layer: &LayerEntry) -> Vec<(&'static str, &ShownLength)> {
+    let [first, rest @ ..] = &layer.shows;
+    if first.mm >= 0.0 && rest.iter().all(|side| side == first) {
+        return vec![("border of", first)];
+    }
+    let sides = ["top", "right", "bottom", "left"];
+    sides.into_iter().zip(&layer.shows).collect()
 }
 
 fn check_gluing(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'_>]) {
@@ -87,18 +97,19 @@ fn check_gluing(tally: &mut Tally, handout: &HandoutEntry, sections: &[Section<'
         let number = glueing.number.to_string();
         let mut facts = vec![number.as_str()];
         facts.extend(surfaces(glueing, item.first()));
+        facts.extend(glueing.with.as_deref());
         let what = format!("number {number} of the gluing order");
         ask(tally, &what, None, &facts, item.first());
     }
 }
 
-/// The glued surfaces, each after its face; two panels of one piece may have its name once before both.
+/// The glued surfaces, each after its side; two panels of one piece may have its name once before both.
 fn surfaces<'g>(glueing: &'g GluingEntry, said: &str) -> Vec<&'g str> {
     let GluingEntry {
         from,
-        from_face,
+        from_side,
         to,
-        to_face,
+        to_side,
         ..
     } = glueing;
     let parted = from.rsplit_once(", ").zip(to.rsplit_once(", "));
@@ -106,9 +117,9 @@ fn surfaces<'g>(glueing: &'g GluingEntry, said: &str) -> Vec<&'g str> {
         Some(((piece, from), (other, to)))
             if piece == other && said.contains(&format!("{piece}: ")) =>
         {
-            vec![piece, from_face, from, to_face, to]
+            vec![piece, from_side, from, to_side, to]
         }
-        Some(_) | None => vec![from_face, from, to_face, to],
+        Some(_) | None => vec![from_side, from, to_side, to],
     }
 }
 
