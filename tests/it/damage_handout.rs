@@ -156,7 +156,7 @@ fn a_changed_number_of_a_list_is_found() {
             "from the right edge at 35 mm",
             "score 1 of Tray: planned left",
         ),
-        ("12.21 EUR", "12.61 EUR", "cost: planned 12.21 EUR"),
+        ("13.10 EUR", "13.60 EUR", "cost: planned 13.10 EUR"),
     ] {
         let damaged = retyped(LESSON, from, Some(to));
         assert_told(&damaged, LESSON, "verify.words", &[planned, to]);
@@ -210,14 +210,14 @@ fn a_turn_that_is_left_out_is_found() {
 #[test]
 fn gluing_in_another_order_is_found() {
     let (second, third) = (
-        "2. Tray: glue the front of tab-2 to the back of right",
-        "3. Tray: glue the front of tab-3 to the back of left",
+        "2. Tray: glue the outside of tab-2 to the inside of right",
+        "3. Tray: glue the outside of tab-3 to the inside of left",
     );
     let swapped = changed(&files(), LESSON, |bytes| {
         let page = pdf::page_with(bytes, second);
-        let other = "2. Tray: glue the front of tab-3 to the back of left";
+        let other = "2. Tray: glue the outside of tab-3 to the inside of left";
         let bytes = pdf::retype(bytes, page, second, Some(other));
-        let other = "3. Tray: glue the front of tab-2 to the back of right";
+        let other = "3. Tray: glue the outside of tab-2 to the inside of right";
         pdf::retype(&bytes, page, third, Some(other))
     });
     assert_told(
@@ -260,7 +260,7 @@ fn a_step_that_says_something_else_is_found() {
         line,
         Some("Emboss the top of each lid, then press its creases."),
     );
-    assert_told(&damaged, LESSON, "verify.words", &["step 1", line]);
+    assert_told(&damaged, LESSON, "verify.words", &["step 2", line]);
 }
 
 #[test]
