@@ -67,21 +67,23 @@ fn place(place: &TreatedPlace) -> String {
     }
 }
 
-/// `with the leaf plate, left edge in first, then the right edge, top of the pattern towards the top edge`.
+/// `with the leaf plate: put the left edge in first, then the right edge, the top of the pattern towards the piece's top edge`.
 fn embossing(project: &Project, how: &Embossing) -> String {
-    let mut text = format!("with {}:", project.tools[how.tool].name);
-    for (i, edge) in how.goes_in.iter().enumerate() {
-        let edge = edge.name();
-        text.push_str(&match i {
-            0 => format!(" put the {edge} edge in first"),
-            _ => format!(", then the {edge} edge"),
-        });
-    }
-    if let Some(up) = how.up {
+    let edges = how.goes_in.iter().enumerate();
+    let mut parts: Vec<String> = edges
+        .map(|(i, edge)| match i {
+            0 => format!("put the {} edge in first", edge.name()),
+            _ => format!("then the {} edge", edge.name()),
+        })
+        .collect();
+    parts.extend(how.up.map(|up| {
         let edge = up.name();
-        text.push_str(&format!(
-            ", the top of the pattern towards the piece's {edge} edge"
-        ));
+        format!("the top of the pattern towards the piece's {edge} edge")
+    }));
+    let with = format!("with {}", project.tools[how.tool].name);
+    if parts.is_empty() {
+        with
+    } else {
+        format!("{with}: {}", parts.join(", "))
     }
-    text
 }

@@ -347,8 +347,8 @@ fn creases_across_what_is_embossed_are_made_again() {
     assert_eq!(
         words,
         [
-            "emboss front, back, left and right with the leaf plate, the left edge in first, then the right edge, top of the \
-          pattern towards the piece's top edge"
+            "emboss front, back, left and right with the leaf plate: put the left edge in first, then the right edge, the top of \
+          the pattern towards the piece's top edge"
         ]
     );
 }
