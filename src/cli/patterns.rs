@@ -5,7 +5,7 @@ use super::report;
 use super::{DONE, WRONG};
 use crate::files;
 use crate::job;
-use crate::pattern::{KINDS, Kind, PALETTES, Palette, Role};
+use crate::pattern::{KINDS, Kind, PALETTES, Palette, Role, SETS, Set};
 
 /// Runs the verb and returns the exit code.
 pub(super) fn run(options: &PatternsVerb, format: Format) -> u8 {
@@ -14,6 +14,10 @@ pub(super) fn run(options: &PatternsVerb, format: Format) -> u8 {
     let palettes: Vec<_> = PALETTES
         .iter()
         .filter(|p| p.name.contains(&wanted))
+        .collect();
+    let sets: Vec<_> = SETS
+        .iter()
+        .filter(|s| s.palette.contains(&wanted))
         .collect();
     if kinds.is_empty() && palettes.is_empty() {
         report::talk(&format!(
@@ -25,13 +29,15 @@ pub(super) fn run(options: &PatternsVerb, format: Format) -> u8 {
         Format::Json => report::result(&report::pretty(&serde_json::json!({
             "patterns": kinds.iter().map(|kind| kind_json(kind)).collect::<Vec<_>>(),
             "palettes": palettes.iter().map(|palette| palette_json(palette)).collect::<Vec<_>>(),
+            "sets": sets.iter().map(|set| set_json(set)).collect::<Vec<_>>(),
         }))),
         Format::Text => {
             let kinds = kinds.iter().map(|kind| kind_line(kind));
             let palettes = palettes
                 .iter()
                 .map(|p| format!("{:18} {}\n", p.name, p.says));
-            report::result(&kinds.chain(palettes).collect::<String>());
+            let sets = sets.iter().map(|set| set_line(set));
+            report::result(&kinds.chain(palettes).chain(sets).collect::<String>());
         }
     }
     match &options.book {
@@ -61,6 +67,25 @@ fn kind_line(kind: &Kind) -> String {
         "{:18} {}; repeat {metric} or {inch}\n",
         kind.name, kind.says
     )
+}
+
+fn set_line(set: &Set) -> String {
+    let kinds: Vec<_> = set.members.iter().map(|member| member.kind).collect();
+    let of = format!("set {}", set.palette);
+    format!("{of:18} {}: {}\n", set.says, kinds.join(", "))
+}
+
+fn set_json(set: &Set) -> serde_json::Value {
+    let members = set.members.iter().map(|member| {
+        serde_json::json!({
+            "pattern": member.kind,
+            "scale": member.scale.name(),
+            "repeat": [member.repeat.0, member.repeat.1],
+            "weight_percent": (member.weight * 100.0).round(),
+            "colours": member.colours.iter().map(|role| role.name()).collect::<Vec<_>>(),
+        })
+    });
+    serde_json::json!({ "name": set.palette, "says": set.says, "patterns": members.collect::<Vec<_>>() })
 }
 
 fn kind_json(kind: &Kind) -> serde_json::Value {

@@ -9,7 +9,9 @@ use super::typeset::{
 };
 use crate::drawing::{Asset, AssetIndex, Drawing, FillRule, Item, Paint, Stroke, moved_all};
 use crate::length::Length;
-use crate::pattern::{Field, KINDS, Kind, PALETTES, Palette, Role, Settings, Takes};
+use crate::pattern::{
+    Field, KINDS, Kind, Member, PALETTES, Palette, Role, SETS, Set, Settings, Takes, palette_named,
+};
 use crate::project::Reads;
 
 const COLUMNS: usize = 4;
@@ -36,6 +38,14 @@ pub(super) fn swatch_book(paper: BookPaper) -> (Document, Vec<Asset>) {
     for kind in KINDS {
         blocks.extend(pattern(kind, &mut assets));
     }
+    blocks.push(heading(
+        "Patterns that go together",
+        Letter::HEADING,
+        WIDTH_MM,
+    ));
+    let sets = "Write set and pattern, like set = \"potting-shed\" and pattern = \"check\": repeat, weight and colours are then as here.";
+    blocks.extend(paragraph(sets, Look::body(WIDTH_MM)));
+    blocks.extend(SETS.iter().map(|set| together(set, &mut assets)));
     blocks.push(heading("Palettes", Letter::HEADING, WIDTH_MM));
     blocks.extend(PALETTES.iter().map(palette));
     let sheet = match paper {
@@ -107,30 +117,72 @@ fn drawn(kind: &Kind, palette: &Palette) -> Option<Field> {
     (kind.draw)(&settings).ok()
 }
 
-fn column_mm() -> f64 {
-    let gaps = f64::from(u32::try_from(COLUMNS - 1).unwrap_or(0));
-    (WIDTH_MM - gaps * BETWEEN_MM) / (gaps + 1.0)
+fn swatches(kind: &Kind, row: &[Palette], assets: &mut Vec<Asset>) -> Block {
+    let row: Vec<Swatch> = row
+        .iter()
+        .map(|palette| Swatch {
+            field: drawn(kind, palette),
+            says: vec![palette.name.to_owned()],
+        })
+        .collect();
+    in_a_row(&row, COLUMNS, assets)
 }
 
-fn swatches(kind: &Kind, row: &[Palette], assets: &mut Vec<Asset>) -> Block {
+/// The patterns of a set side by side.
+fn together(set: &Set, assets: &mut Vec<Asset>) -> Block {
+    let heading = format!("{}: {}", set.palette, set.says);
+    let mut blocks = paragraph(&heading, Look::strong(WIDTH_MM));
+    blocks.push(gap_above());
+    let row: Vec<Swatch> = set.members.iter().map(|m| swatch_in(set, m)).collect();
+    blocks.push(in_a_row(&row, row.len(), assets));
+    stack(blocks).before(BETWEEN_MM)
+}
+
+fn swatch_in(set: &Set, member: &Member) -> Swatch {
+    let kind = KINDS.iter().find(|kind| kind.name == member.kind);
+    let repeat = Length::parse(member.repeat.0, None).ok();
+    let palette = palette_named(set.palette);
+    let field = kind
+        .zip(repeat)
+        .zip(palette)
+        .and_then(|((kind, repeat), palette)| {
+            (kind.draw)(&member.settings(palette, repeat.to_mm())).ok()
+        });
+    let says = vec![
+        member.kind.to_owned(),
+        format!("{}, {}", member.scale.name(), member.repeat.0),
+    ];
+    Swatch { field, says }
+}
+
+/// A piece of a pattern with the lines below it.
+struct Swatch {
+    /// `None` where its settings are refused, which a test rules out.
+    field: Option<Field>,
+    says: Vec<String>,
+}
+
+/// Swatches from the left, in a row that holds `columns` of them.
+fn in_a_row(row: &[Swatch], columns: usize, assets: &mut Vec<Asset>) -> Block {
+    let count = f64::from(u32::try_from(columns.max(1)).unwrap_or(1));
+    let width_mm = (WIDTH_MM - (count - 1.0) * BETWEEN_MM) / count;
     let mut items = Vec::new();
     let mut left_mm = 0.0;
-    let mut height_mm = 0.0;
-    for palette in row {
-        let swatch = Rect::new(0.0, 0.0, column_mm(), SWATCH_HEIGHT_MM);
-        let mut own = match drawn(kind, palette) {
-            Some(field) => seen(&field, swatch, assets),
-            None => Vec::new(),
-        };
-        own.push(frame(swatch));
-        let name = line_of_text(palette.name, Letter::BODY, GREY);
-        own.extend(moved_all(
-            &name.items,
-            Vec2::new(0.0, SWATCH_HEIGHT_MM + 0.6),
-        ));
+    let mut height_mm = 0.0_f64;
+    for swatch in row {
+        let area = Rect::new(0.0, 0.0, width_mm, SWATCH_HEIGHT_MM);
+        let seen = swatch.field.as_ref().map(|field| seen(field, area, assets));
+        let mut own = seen.unwrap_or_default();
+        own.push(frame(area));
+        let mut below_mm = SWATCH_HEIGHT_MM + 0.6;
+        for text in &swatch.says {
+            let line = line_of_text(text, Letter::BODY, GREY);
+            own.extend(moved_all(&line.items, Vec2::new(0.0, below_mm)));
+            below_mm += line.height_mm;
+        }
         items.extend(moved_all(&own, Vec2::new(left_mm, 0.0)));
-        left_mm += column_mm() + BETWEEN_MM;
-        height_mm = SWATCH_HEIGHT_MM + 0.6 + name.height_mm;
+        left_mm += width_mm + BETWEEN_MM;
+        height_mm = height_mm.max(below_mm);
     }
     Block::new(items, height_mm)
 }

@@ -6,14 +6,15 @@ use super::money::percent;
 use super::pattern_laid::{Laid, Mirrors, Start};
 use super::table::Table;
 use super::value::Value;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, listed};
 use crate::drawing::Colour;
 use crate::length::{Length, LengthStyle};
-use crate::pattern::{self, Field, Kind, PALETTES, Palette, Role, Settings, Takes};
+use crate::pattern::{self, Field, Kind, PALETTES, Palette, Role, SETS, Set, Settings, Takes};
 use crate::project::Edge;
 
 /// The keys that only a pattern has.
-pub(super) const KEYS: [&str; 10] = [
+pub(super) const KEYS: [&str; 11] = [
+    "set",
     "weight",
     "palette",
     "colours",
@@ -65,7 +66,13 @@ pub(super) fn read(table: &Table<'_>, base: Option<&Asked>) -> Option<Asked> {
     };
     // Settings of another pattern say nothing about this one, but for its colours.
     let same = base.filter(|base| std::ptr::eq(base.kind, kind));
-    let settings = read_settings(table, kind, same);
+    let in_set = read_in_set(table, kind);
+    let in_set_at_all = in_set.as_ref().and_then(Option::as_ref);
+    let before = in_set_at_all.map(|in_set| &in_set.settings);
+    let before = before.or(same.map(|base| &base.settings));
+    let palette = in_set_at_all.map(|in_set| in_set.palette);
+    let settings = read_settings(table, kind, (before, palette));
+    in_set?;
     let laid = read_laid(table, same.map(|base| &base.laid));
     let (settings, laid) = (settings?, laid?);
     match (kind.draw)(&settings) {
@@ -92,18 +99,74 @@ fn read_kind(value: &Value<'_>) -> Option<&'static Kind> {
     value.choice(&choices)
 }
 
-fn read_settings(table: &Table<'_>, kind: &Kind, base: Option<&Asked>) -> Option<Settings> {
-    let base = base.map(|base| &base.settings);
+/// What a set says of one of its patterns.
+struct InSet {
+    settings: Settings,
+    /// That of the set, or the one asked for instead.
+    palette: &'static Palette,
+}
+
+/// What a pattern is in a set; nothing within where no set is named.
+#[expect(
+    clippy::option_option,
+    reason = "what is not there differs from what is there and wrong"
+)]
+fn read_in_set(table: &Table<'_>, kind: &Kind) -> Option<Option<InSet>> {
+    table.know(&["set"]);
+    if !table.has("set") {
+        return Some(None);
+    }
+    let set = table.optional("set", read_set)?;
+    let mut members = set.members.iter();
+    let Some(member) = members.find(|member| member.kind == kind.name) else {
+        let named: Vec<String> = set
+            .members
+            .iter()
+            .map(|member| format!("\"{}\"", member.kind))
+            .collect();
+        let message = format!(
+            "the set \"{}\" has no pattern \"{}\", but {}",
+            set.palette,
+            kind.name,
+            listed(&named)
+        );
+        let hint = format!("write pattern = {} or leave set out", named[0]);
+        let at = table.origin_of("set");
+        return table
+            .mistakes()
+            .fail(code::ARTWORK_PATTERN, &at, message, hint);
+    };
+    let palette = match table.has("palette") {
+        true => table.optional("palette", read_palette)?,
+        false => {
+            pattern::palette_named(set.palette).expect("every set has its palette, as a test shows")
+        }
+    };
+    let settings = member.settings(palette, in_style(table, member.repeat));
+    Some(Some(InSet { settings, palette }))
+}
+
+fn read_set(value: &Value<'_>) -> Option<&'static Set> {
+    let choices: Vec<_> = SETS.iter().map(|set| (set.palette, set)).collect();
+    value.choice(&choices)
+}
+
+/// Reads what a pattern is drawn from, over what was said of it before: in its set, or where it is replaced.
+fn read_settings(
+    table: &Table<'_>,
+    kind: &Kind,
+    (base, palette_of_set): (Option<&Settings>, Option<&'static Palette>),
+) -> Option<Settings> {
     let repeat_mm = match base {
         Some(base) if !table.has("repeat") => Some(base.repeat_mm),
-        _ if !table.has("repeat") => Some(usual_repeat_mm(table, kind)),
+        _ if !table.has("repeat") => Some(in_style(table, kind.usual_repeat)),
         _ => table.optional("repeat", read_repeat),
     };
     let weight = match table.has("weight") {
         true => table.optional("weight", |value| read_weight(value, kind)),
         false => Some(base.map_or(kind.usual_weight, |base| base.weight)),
     };
-    let colours = read_colours(table, kind, base);
+    let colours = read_colours(table, kind, base, palette_of_set);
     let seed = read_if(table, "seed", kind.takes == Takes::Seed, kind, |v| {
         v.whole(0..=999_999)
     });
@@ -142,14 +205,14 @@ fn read_if<'t, T>(
     table.optional(key, read).map(Some)
 }
 
-fn usual_repeat_mm(table: &Table<'_>, kind: &Kind) -> f64 {
-    let (metric, inch) = kind.usual_repeat;
+/// The one of two repeats that is in the units of the project, in millimetres.
+fn in_style(table: &Table<'_>, (metric, inch): (&str, &str)) -> f64 {
     let usual = match table.mistakes().length_style() {
         LengthStyle::Millimetres => metric,
         LengthStyle::InchFractions | LengthStyle::InchDecimals => inch,
     };
-    let length =
-        Length::parse(usual, None).expect("every kind's usual repeat is a length, as a test shows");
+    let length = Length::parse(usual, None)
+        .expect("the repeats of kinds and sets are lengths, as tests show");
     length.to_mm()
 }
 
@@ -190,14 +253,21 @@ fn read_weight(value: &Value<'_>, kind: &Kind) -> Option<f64> {
     value.fail(code::ARTWORK_PATTERN, message, hint)
 }
 
-fn read_colours(table: &Table<'_>, kind: &Kind, base: Option<&Settings>) -> Option<Vec<Colour>> {
+fn read_colours(
+    table: &Table<'_>,
+    kind: &Kind,
+    base: Option<&Settings>,
+    palette_of_set: Option<&'static Palette>,
+) -> Option<Vec<Colour>> {
     let palette = match table.has("palette") {
         true => Some(table.optional("palette", read_palette)?),
-        false => None,
+        false => palette_of_set,
     };
     if !table.has("colours") {
         return Some(match (palette, base) {
             (None, Some(base)) => base.colours.clone(),
+            // In a set a palette gives the colours of the same roles.
+            (Some(_), Some(base)) if palette_of_set.is_some() => base.colours.clone(),
             (palette, _) => palette.unwrap_or(&PALETTES[0]).first(kind.usual_count()),
         });
     }

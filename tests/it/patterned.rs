@@ -94,6 +94,16 @@ fn stripes_begin_in_the_middle_of_the_face() {
     assert_eq!(project.pieces[0].artwork[0].reads, Reads::Stripe);
 }
 
+/// By hand: the stripe of this set comes again every 10 mm and is half of it wide; the middle of one lies at 30, so lefts are 27.5 + 10 n, the
+/// first that reaches past -12 at -12.5, the last before 72 at 67.5.
+#[test]
+fn in_a_set_a_pattern_has_the_repeat_and_weight_of_the_set() {
+    let project = read("set = \"potting-shed\"");
+    let lefts = lefts(&filled(&project)[1..]);
+    let by_hand: Vec<f64> = (-4..=4).map(|n| 27.5 + 10.0 * f64::from(n)).collect();
+    assert_eq!(lefts, by_hand);
+}
+
 /// By hand: 60 mm hold 4.6 repeats of 13 mm; five of 12 mm fill them, the first stripe's middle at the left edge and the last one's at the
 /// right edge, 6 mm wide less a thirteenth.
 #[test]
