@@ -19,7 +19,7 @@ use crate::booking::{self, Booking};
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::digest::sha256_hex;
 use crate::draw::{self, page::Document};
-use crate::emit::{self, pdf::Streams};
+use crate::emit::{self, pdf::Streams, png::InkCover};
 use crate::fold;
 use crate::handout::{self, Handout};
 use crate::length::Size;
@@ -127,6 +127,8 @@ pub struct Made {
     pub files: FileSet,
     /// What reading them back found.
     pub verdict: Verdict,
+    /// How much ink each page of `print.pdf` takes, in order.
+    pub ink: Vec<InkCover>,
 }
 
 /// Draws, writes, reads back and measures. The files are the same with any number of threads.
@@ -166,8 +168,16 @@ pub fn make(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Result<
     files.extend(pictures(project, plan, threads));
     files.extend(folded_pictures(project));
     let verdict = verify::folder(&files)?;
-    files.insert("report.json".into(), report(&files, &plan_file, &verdict));
-    Ok(Made { files, verdict })
+    let ink = shared_out(&print.pages, threads, |page| {
+        emit::png::ink_cover(page, &project.assets)
+    });
+    let report = report(&files, &plan_file, &verdict, &ink);
+    files.insert("report.json".into(), report);
+    Ok(Made {
+        files,
+        verdict,
+        ink,
+    })
 }
 
 /// The pages for the maker's table; none for a chart and the like, of which nothing is cut.
@@ -237,24 +247,26 @@ pub fn register(
     register::register(&sheet, readings, options)
 }
 
-/// Paints the sheet pictures, each thread its share of them.
+/// Paints the sheet pictures.
 fn pictures(project: &Project, plan: &JobPlan, threads: NonZeroUsize) -> Vec<(String, Vec<u8>)> {
     let pages = draw::pictures(project, plan);
+    shared_out(&pages, threads, |(name, page)| {
+        let picture = emit::png::write(page, &project.assets, PICTURE_DPI);
+        (name.clone(), picture)
+    })
+}
+
+/// Does something for each page, each thread its share of them; answers stand in the order of the pages.
+fn shared_out<P: Sync, T: Send>(
+    pages: &[P],
+    threads: NonZeroUsize,
+    work: impl Fn(&P) -> T + Sync,
+) -> Vec<T> {
     let share = pages.len().div_ceil(threads.get()).max(1);
     std::thread::scope(|scope| {
         let workers: Vec<_> = pages
             .chunks(share)
-            .map(|pages| {
-                scope.spawn(|| {
-                    let paint = |(name, page): &(String, _)| {
-                        (
-                            name.clone(),
-                            emit::png::write(page, &project.assets, PICTURE_DPI),
-                        )
-                    };
-                    pages.iter().map(paint).collect::<Vec<_>>()
-                })
-            })
+            .map(|pages| scope.spawn(|| pages.iter().map(&work).collect::<Vec<_>>()))
             .collect();
         workers
             .into_iter()
@@ -304,6 +316,9 @@ struct Report<'a> {
     largest_deviation_mm: f64,
     files: Vec<FileReport<'a>>,
     usage: &'a UsageEntry,
+    /// How much ink each page of `print.pdf` takes, in order.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    ink: &'a [InkCover],
     #[serde(skip_serializing_if = "Option::is_none")]
     error_budget: Option<&'a BudgetEntry>,
     verdict: &'a Verdict,
@@ -317,7 +332,7 @@ struct FileReport<'a> {
     sha256: String,
 }
 
-fn report(files: &FileSet, plan: &PlanFile, verdict: &Verdict) -> Vec<u8> {
+fn report(files: &FileSet, plan: &PlanFile, verdict: &Verdict, ink: &[InkCover]) -> Vec<u8> {
     let report = Report {
         format: "sheetwright-report/1",
         made_by: concat!("sheetwright ", env!("CARGO_PKG_VERSION")),
@@ -332,6 +347,7 @@ fn report(files: &FileSet, plan: &PlanFile, verdict: &Verdict) -> Vec<u8> {
             })
             .collect(),
         usage: &plan.usage,
+        ink,
         error_budget: plan.error_budget.as_ref(),
         verdict,
     };

@@ -11,6 +11,8 @@ use super::progress::Progress;
 use super::report;
 use super::verify;
 use super::{DONE, WRONG};
+use crate::diagnostic::listed;
+use crate::emit::png::InkCover;
 use crate::files;
 use crate::handout;
 use crate::job::{self, Made};
@@ -47,6 +49,7 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
         Format::Json => report::result(&report::pretty(&json!({
             "folder": folder,
             "usage": file.usage,
+            "ink": made.ink,
             "unplaced": file.unplaced,
             "verdict": made.verdict,
             "diagnostics": report::to_json(&notes, &opened.sources),
@@ -57,6 +60,7 @@ fn make(options: &MakeVerb, format: Format) -> Result<u8, u8> {
             report::result(&plan::text(project, &file));
             let handout = handout::handout(project, &planned.value);
             report::result(&plan::shopping_text(project, &handout));
+            report::result(&ink_text(&made.ink));
             report::result(&result_text(&made, &folder));
         }
     }
@@ -68,6 +72,26 @@ fn exit_code(made: &Made, unplaced: usize) -> u8 {
         DONE
     } else {
         WRONG
+    }
+}
+
+/// How much of each printed page is covered with ink, all inks added up; of many pages the least and the most.
+fn ink_text(ink: &[InkCover]) -> String {
+    const MOST_TOLD: usize = 12;
+    let percents = ink.iter().map(InkCover::total_percent);
+    let told: Vec<String> = percents.clone().map(|p| format!("{p:.0}")).collect();
+    match &told[..] {
+        [] => String::new(),
+        [one] => format!("ink on the page of print.pdf: {one} %, all inks added up\n"),
+        _ if told.len() <= MOST_TOLD => format!(
+            "ink on the pages of print.pdf: {} %, all inks added up\n",
+            listed(&told)
+        ),
+        _ => format!(
+            "ink on the pages of print.pdf: {:.0} to {:.0} %, all inks added up; report.json has each\n",
+            percents.clone().fold(f64::MAX, f64::min),
+            percents.fold(0.0, f64::max)
+        ),
     }
 }
 
@@ -110,6 +134,7 @@ mod tests {
         Made {
             files: FileSet::from([("cut-01.svg".into(), Vec::new())]),
             verdict: Verdict { files: vec![file] },
+            ink: Vec::new(),
         }
     }
 

@@ -43,7 +43,11 @@ fn failed() -> Made {
     let verdict = job::verify(&files).unwrap();
     assert!(!verdict.is_proved());
     files.insert("report.json".into(), b"{}\n".to_vec());
-    Made { files, verdict }
+    Made {
+        files,
+        verdict,
+        ink: Vec::new(),
+    }
 }
 
 fn beside(folder: &Path) -> Vec<String> {

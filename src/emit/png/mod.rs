@@ -1,10 +1,11 @@
 //! A [`Page`] as a PNG picture.
 //!
 //! `canvas` paints a display list in pixels; `skia` spells paths and paints for the rasteriser; `picture` decodes and scales
-//! the user's pictures; `encode` writes the file. Pixels are square and the file states its resolution.
+//! the user's pictures; `encode` writes the file; `ink` counts how much a page takes. Pixels are square and the file states its resolution.
 
 mod canvas;
 mod encode;
+mod ink;
 pub(super) mod picture;
 mod skia;
 
@@ -14,6 +15,8 @@ use crate::draw::page::Page;
 use crate::drawing::Asset;
 use crate::length::MM_PER_INCH;
 use canvas::Canvas;
+
+pub use ink::{InkCover, ink_cover};
 
 /// Returns the PNG file of `page` on white, `dpi` pixels to the inch; `assets` are those the page's drawings index.
 ///
