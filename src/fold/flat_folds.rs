@@ -61,6 +61,15 @@ fn rest_on_parent(body: &Body, m: usize, p: usize) -> Option<Rest> {
     })
 }
 
+/// Whether `over` is shut on a flap of the same piece: both are folded flat onto one panel, and the flap is glued on the side that looks
+/// away from that, in the direction `glued_up`.
+pub(super) fn is_shut_over(bodies: &[Body], over: usize, flap: Node, glued_up: Vec3) -> bool {
+    let laid = |panel| rest_on_parent(&bodies[flap.0], flap.0, panel);
+    laid(flap.1).zip(laid(over)).is_some_and(|(flap, over)| {
+        flap.base == over.base && flap.up.dot(&over.up) > ALIKE && glued_up.dot(&flap.up) > ALIKE
+    })
+}
+
 /// How many papers lie between a panel that is folded flat and the one it hangs on: those that hang on it and are folded in there.
 fn between(body: &Body, panel: usize) -> u32 {
     let Some(branch) = body.posed.branches[panel] else {

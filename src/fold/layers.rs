@@ -149,7 +149,8 @@ fn rest_of(joint: &Joint, bodies: &[Body], steps: &[usize]) -> Option<Rest> {
     let papers_mm = f64::midpoint(bodies[from.0].caliper_mm, bodies[to.0].caliper_mm);
     let height_mm = papers_mm + glue_mm.unwrap_or(0.0);
     let is_reversed = if from.0 == to.0 {
-        hangs_on(to, from, bodies)
+        let glued_up = up_of(&upper, joint.from.face);
+        hangs_on(to, from, bodies) || flat_folds::is_shut_over(bodies, to.1, from, glued_up)
     } else {
         // What is nearer to the piece that stays carries the other, whichever of them the joint names first.
         (steps[from.0], from.0) < (steps[to.0], to.0)
