@@ -157,6 +157,15 @@ pub(super) fn hatched(area: &BezPath, what: What, is_behind: bool, apart: f64) -
             let mirror = mirror_about_x(filled.center().x);
             diagonals(&mut lines, filled, pitch_mm, mirror);
         }
+        // Behind they lean the other way, as one sees them through the paper: so they never lie on those in front.
+        What::Glued if is_behind => {
+            diagonals(
+                &mut lines,
+                filled,
+                pitch_mm,
+                mirror_about_x(filled.center().x),
+            );
+        }
         What::Glued => diagonals(&mut lines, filled, pitch_mm, Affine::IDENTITY),
         What::Stamped | What::Plain => levels(&mut lines, filled, pitch_mm),
     }
