@@ -41,6 +41,15 @@ impl Face {
             Self::Back => "back",
         }
     }
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Front => Self::Back,
+            Self::Back => Self::Front,
+        }
+    }
 }
 
 /// What a layer of artwork consists of.

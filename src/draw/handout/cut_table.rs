@@ -22,14 +22,13 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
 
 fn row(told: Told<'_>, work: &PieceWork) -> Row {
     let piece = told.piece(work);
-    let stock = &told.project.stocks[piece.stock];
-    let front = words::shown(told.project, piece, Face::Front);
+    let front = words::shown(told.project, work.piece, Face::Front);
     Row {
         cells: vec![
             Cell::strong(told.letter(work.piece)),
             Cell::strong(&piece.name),
             Cell::plain(work.per_copy.to_string()),
-            Cell::plain(&stock.name),
+            Cell::plain(told.project.stock_names(work.piece)),
             Cell::plain(words::size(work.size, told.handout.style)),
             Cell::plain(front.unwrap_or_else(|| "either side".to_owned())),
         ],

@@ -38,25 +38,45 @@ pub(super) fn panel(name: &str) -> String {
     }
 }
 
-/// What of the stock a face of a piece shows: the name of its pattern, nothing where nobody can tell.
-pub(super) fn shown(project: &Project, piece: &Piece, face: Face) -> Option<String> {
-    let stock = &project.stocks[piece.stock];
-    if stock.has_faces_alike() {
-        return None;
-    }
+/// What a face of a piece shows, in each edition: the name of the stock's pattern, or which print; nothing where nobody can tell.
+pub(super) fn shown(project: &Project, index: usize, face: Face) -> Option<String> {
+    let piece = &project.pieces[index];
     let side = match face {
         Face::Front => piece.shows,
         Face::Back => piece.shows.other(),
     };
-    Some(match stock.face(side) {
-        StockFace::Plain => "plain side".to_owned(),
-        StockFace::Printable => "printed side".to_owned(),
-        StockFace::Patterned { name, .. } => name.clone(),
-    })
+    let mut seen: Vec<String> = Vec::new();
+    for edition in 0..project.editions.len() {
+        let stock = &project.stocks[project.stock_of(edition, index)];
+        let shown = if stock.has_faces_alike() {
+            print(piece, face)?
+        } else {
+            match stock.face(side) {
+                StockFace::Plain => "plain side".to_owned(),
+                StockFace::Printable => "printed side".to_owned(),
+                StockFace::Patterned { name, .. } => name.clone(),
+            }
+        };
+        if !seen.contains(&shown) {
+            seen.push(shown);
+        }
+    }
+    Some(seen.join(" or "))
+}
+
+/// What is printed on a face of a piece of paper that is the same on both sides, as its page is marked.
+fn print(piece: &Piece, face: Face) -> Option<String> {
+    let is_printed = |face| piece.artwork.iter().any(|artwork| artwork.face == face);
+    match (is_printed(face), is_printed(face.other())) {
+        (true, true) => Some(format!("print marked {}", face.name())),
+        (true, false) => Some("printed side".to_owned()),
+        (false, true) => Some("unprinted side".to_owned()),
+        (false, false) => None,
+    }
 }
 
 /// `front (Leaves)`.
-pub(super) fn face(project: &Project, piece: &Piece, face: Face) -> String {
+pub(super) fn face(project: &Project, piece: usize, face: Face) -> String {
     match shown(project, piece, face) {
         Some(shown) => format!("{} ({shown})", face.name()),
         None => face.name().to_owned(),

@@ -60,7 +60,7 @@ fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
     let piece = told.piece(work);
     let mut facts = vec![format!(
         "drawn {scale}, {} up",
-        words::face(told.project, piece, work.scored_face)
+        words::face(told.project, work.piece, work.scored_face)
     )];
     facts.extend(cut_first(told, work));
     facts.extend(details::facts(told, work));
