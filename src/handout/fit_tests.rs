@@ -23,6 +23,7 @@ pub(super) fn fit_tests(project: &Project) -> Vec<FitTest> {
             assembly: index,
             proves,
             pieces: counted(assembly, &members),
+            free: fit.free.iter().copied().filter(|f| *f > Length::ZERO).min(),
         })
     });
     tests.collect()

@@ -311,6 +311,8 @@ pub struct FitTest {
     pub proves: String,
     /// Pieces to cut and fold, each with how many of it.
     pub pieces: Vec<(usize, u32)>,
+    /// The least room between parts, if there is any.
+    pub free: Option<Length>,
 }
 
 /// Which way a strip of positions runs, for those who set several scores from one edge.

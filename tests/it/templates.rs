@@ -366,6 +366,7 @@ fn a_fit_test_says_what_to_cut_first_and_where_it_is_drawn() {
         assembly: 0,
         proves: "the drawer slides in its sleeve".to_owned(),
         pieces: vec![(0, 1), (1, 1)],
+        free: None,
     }];
     let document = draw::templates(&project, &plan, &handout);
     let bytes = emit::pdf::write(&document, &project.assets, emit::pdf::Streams::Packed);

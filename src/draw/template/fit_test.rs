@@ -66,6 +66,7 @@ fn page(project: &Project, tests: &[FitTest], templates: &[Sheet], field: Rect) 
         }
         own.extend(table(
             project,
+            test,
             Point::new(field.x0 + LINE_MM, at.y - DROP_MM + 3.0),
         ));
         at.y += 3.0 + 4.0 * ROW_MM;
@@ -89,17 +90,26 @@ fn needed(project: &Project, piece: usize, count: u32, templates: &[Sheet]) -> S
     }
 }
 
-/// How much a clearance is changed at a time: about two thicknesses of card (common practice, no source).
-fn step(style: LengthStyle) -> String {
-    let step = match style {
-        LengthStyle::InchFractions | LengthStyle::InchDecimals => Length::from_inch_fraction(1, 32),
-        LengthStyle::Millimetres => Length::from_um(500),
+/// How much a clearance is changed at a time: about two thicknesses of card (common practice, no source), but no more than half of the room
+/// there is, so that one step less leaves some.
+fn step(style: LengthStyle, free: Option<Length>) -> Length {
+    let steps = match style {
+        LengthStyle::InchFractions | LengthStyle::InchDecimals => [
+            Length::from_inch_fraction(1, 32),
+            Length::from_inch_fraction(1, 64),
+            Length::from_inch_fraction(1, 200),
+        ],
+        LengthStyle::Millimetres => [500, 200, 100].map(Length::from_um),
     };
-    step.display(style)
+    let [usual, .., finest] = steps;
+    let is_small_enough = |step: &Length| free.is_none_or(|free| *step * 2 <= free);
+    let found = steps.into_iter().find(is_small_enough);
+    found.unwrap_or(if free.is_some() { finest } else { usual })
 }
 
-fn table(project: &Project, corner: Point) -> Vec<Item> {
-    let step = step(project.job.lengths);
+fn table(project: &Project, test: &FitTest, corner: Point) -> Vec<Item> {
+    let style = project.job.lengths;
+    let step = step(style, test.free).display(style);
     let rows = [
         [
             "it goes",
@@ -134,4 +144,25 @@ fn table(project: &Project, corner: Point) -> Vec<Item> {
         y_mm += ROW_MM;
     }
     items
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: a lid with 0.3 mm of room goes 0.1 mm at a time, one with 0.6 mm by 0.2; half an inch allows the usual 1/32.
+    #[test]
+    fn one_step_less_leaves_some_room() {
+        let of = |style, free| step(style, free);
+        let metric = LengthStyle::Millimetres;
+        assert_eq!(of(metric, Some(Length::from_um(300))), Length::from_um(100));
+        assert_eq!(of(metric, Some(Length::from_um(600))), Length::from_um(200));
+        assert_eq!(of(metric, Some(Length::from_mm(2))), Length::from_um(500));
+        assert_eq!(of(metric, None), Length::from_um(500));
+        let inches = LengthStyle::InchFractions;
+        let half = Length::from_inch_fraction(1, 2);
+        assert_eq!(of(inches, Some(half)), Length::from_inch_fraction(1, 32));
+        let thin = of(inches, Some(Length::from_um(300)));
+        assert_eq!(thin.display(inches), "0.005 in");
+    }
 }
