@@ -58,7 +58,6 @@ fn is_scored(told: Told<'_>, work: &PieceWork) -> bool {
 }
 
 fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
-    let piece = told.piece(work);
     let face = words::face(told.project, work.piece, work.scored_face);
     let up = format!("Score it with this face up: {face}.");
     let mut blocks = vec![subsection(&told.lettered(work.piece))];

@@ -57,7 +57,6 @@ pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
 
 fn piece(told: Told<'_>, work: &PieceWork) -> Vec<Block> {
     let (scale, drawing) = figure(told, work);
-    let piece = told.piece(work);
     let mut facts = vec![format!(
         "drawn {scale}, {} up",
         words::face(told.project, work.piece, work.scored_face)
