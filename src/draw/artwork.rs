@@ -26,20 +26,25 @@ pub(super) fn artwork(
 /// Returns one layer, clipped to its piece with the bleed, in the frame it was planned in.
 pub(super) fn layer(declared: &Artwork, planned: &PlannedArtwork, id: &str) -> Item {
     let seen = match &declared.fill {
-        ArtworkFill::Flat(colour) => Item::Fill {
+        ArtworkFill::Flat(colour) => vec![Item::Fill {
             path: planned.clip.clone(),
             rule: FillRule::NonZero,
             paint: Paint::flat(*colour),
-        },
-        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => Item::Picture {
-            asset: picture.asset,
-            places: planned.places.clone(),
-        },
+        }],
+        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => {
+            let layers = [&planned.under, &planned.places].into_iter();
+            let shown = layers.filter(|places| !places.is_empty());
+            let picture = |places: &Vec<_>| Item::Picture {
+                asset: picture.asset,
+                places: places.clone(),
+            };
+            shown.map(picture).collect()
+        }
     };
     let clip = Item::Clip {
         path: planned.clip.clone(),
         rule: FillRule::NonZero,
-        inner: Drawing { items: vec![seen] },
+        inner: Drawing { items: seen },
     };
     Item::Tagged {
         tag: Tag {

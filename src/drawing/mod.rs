@@ -6,6 +6,7 @@
 mod asset;
 mod item;
 mod moved;
+mod opaque;
 mod paint;
 
 pub use asset::{Asset, AssetContent, AssetIndex};

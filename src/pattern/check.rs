@@ -119,13 +119,11 @@ mod tests {
                 ));
                 for (y, other) in near(over.y0, over.y1) {
                     let both = overprinted(settings.colours[0], own, other);
-                    expected.push(Element::oblong(
-                        both,
-                        x - half,
-                        y - half,
-                        x + half,
-                        y + half,
-                    ));
+                    // A twentieth of a millimetre longer each way, but no more than a quarter of the way to the next line.
+                    let far = half + ((pitch - 2.0 * half) / 4.0).min(0.05);
+                    for (dx, dy) in [(half, far), (far, half)] {
+                        expected.push(Element::oblong(both, x - dx, y - dy, x + dx, y + dy));
+                    }
                 }
             }
             for (y, own) in near(over.y0, over.y1) {

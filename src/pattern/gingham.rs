@@ -43,7 +43,8 @@ fn draw(settings: &Settings) -> Result<Field, Refusal> {
     let mut layers = both_ways(settings, &bands, between);
     layers.extend(both_ways(settings, &threads, THREADS));
     let full = |first: usize, second: usize| mixed(colours[first], colours[second], 0.5);
-    layers.extend(crossings(&bands, settings.repeat_mm, full));
+    // The tones of a band lie between ground and full colour: what shows at softened edges is no other colour.
+    layers.extend(crossings(&bands, settings.repeat_mm, 0.0, full));
     Ok(Field {
         ground: colours[0],
         layers,

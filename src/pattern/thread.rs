@@ -85,8 +85,23 @@ pub(super) fn both_ways(oblongs: &[Rect], colour: Colour, repeat_mm: f64) -> Lay
     layer(oblongs, colour, square_grid(repeat_mm))
 }
 
+/// How far a crossing reaches beyond the edges of its bars at most, in millimetres: a pixel and a little at 600 dpi, and no dot of a printer.
+const OVER_MM: f64 = 0.05;
+
+/// How far the crossings of bands reach beyond them: at most a quarter of the way to the next one.
+fn over_mm(bands: &[Band], repeat_mm: f64) -> f64 {
+    let ends = bands.iter().map(|band| band.to_mm);
+    let next = bands.iter().cycle().skip(1).map(|band| band.from_mm);
+    let gaps = ends
+        .zip(next)
+        .map(|(end_mm, next_mm)| (next_mm - end_mm).rem_euclid(repeat_mm));
+    gaps.fold(OVER_MM, |least, gap_mm| least.min(gap_mm / 4.0))
+}
+
 /// Returns two sets of bands that cross, as layers: the upright bars, the level bars over them, and on top what `crossed` says of any two.
-/// Every square of a crossing covers both bars below it to their very edges, so no line of another colour shows there.
+///
+/// A crossing reaches a little over its bars, along each of them. Ending with the bars, it would let the level bar's colour show in a line
+/// between the upright bar and the crossing, where the edges of both are softened.
 pub(super) fn crossed_bands(
     bands: &[Band],
     repeat_mm: f64,
@@ -104,14 +119,21 @@ pub(super) fn crossed_bands(
     for (colour, own) in by_colour(bands) {
         layers.push(level(&bars(&own, Band::level), single(colour), repeat_mm));
     }
-    layers.extend(crossings(bands, repeat_mm, crossed));
+    layers.extend(crossings(
+        bands,
+        repeat_mm,
+        over_mm(bands, repeat_mm),
+        crossed,
+    ));
     layers
 }
 
-/// Returns the oblongs where the bands, upright, cross the same bands, level: one layer for each two colours.
+/// Returns the oblongs where the bands, upright, cross the same bands, level, each again `over_mm` longer both ways if that is more than
+/// nothing: one layer for each two colours.
 pub(super) fn crossings(
     bands: &[Band],
     repeat_mm: f64,
+    over_mm: f64,
     crossed: impl Fn(usize, usize) -> Colour,
 ) -> Vec<Layer> {
     let mut layers = Vec::new();
@@ -120,11 +142,21 @@ pub(super) fn crossings(
             let oblongs: Vec<Rect> = own
                 .iter()
                 .flat_map(|own| others.iter().map(|other| own.crossing(*other)))
+                .flat_map(|oblong| longer(oblong, over_mm))
                 .collect();
             layers.push(both_ways(&oblongs, crossed(first, second), repeat_mm));
         }
     }
     layers
+}
+
+/// An oblong made longer upright and level, as two; itself where it stays as it is.
+fn longer(oblong: Rect, by_mm: f64) -> Vec<Rect> {
+    if by_mm > 0.0 {
+        vec![oblong.inflate(0.0, by_mm), oblong.inflate(by_mm, 0.0)]
+    } else {
+        vec![oblong]
+    }
 }
 
 /// Returns the bands sorted by colour.
@@ -149,7 +181,7 @@ pub(super) const fn square_grid(repeat_mm: f64) -> Steps {
     }
 }
 
-/// Returns these oblongs in one colour as one path; they do not overlap.
+/// Returns these oblongs in one colour as one path, all of them the same way round: where two overlap they are one.
 fn layer(oblongs: &[Rect], colour: Colour, steps: Steps) -> Layer {
     let path: BezPath = oblongs
         .iter()

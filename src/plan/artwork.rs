@@ -5,21 +5,33 @@ use std::collections::BTreeMap;
 use kurbo::{Affine, BezPath, Rect};
 
 use super::PlannedArtwork;
-use crate::geometry::mirror_about_x;
+use crate::drawing::AssetIndex;
 use crate::geometry::offset::offset;
+use crate::geometry::{mirror_about_x, unit_square_onto};
 use crate::length::Length;
 use crate::project::{ArtworkFill, Face, PictureBox, Piece, Project};
 
 /// Overlap in mm below which a repeat does not count as meeting the clip: a nanometre is rounding.
 const MEETS_MM: f64 = 1e-6;
 
-/// The clips of all pieces, each made once for each bleed.
+/// How far a repeat that lies under the others reaches beyond its box, in mm: a pixel and a little at 600 dpi, so that in a seam between two
+/// softened edges the picture's own colours show, and not the paper.
+const UNDER_MM: f64 = 0.05;
+
+/// The clips of all pieces, each made once for each bleed, and which pictures let nothing through.
 #[derive(Debug, Default)]
 pub(super) struct Clips {
     by_piece_and_bleed: BTreeMap<(usize, Length), BezPath>,
+    opaque: BTreeMap<usize, bool>,
 }
 
 impl Clips {
+    /// Whether nothing shows through a picture.
+    fn is_opaque(&mut self, project: &Project, asset: AssetIndex) -> bool {
+        let known = self.opaque.entry(asset.0);
+        *known.or_insert_with(|| project.assets[asset.0].is_opaque())
+    }
+
     /// The outline of a piece grown by a bleed, in the piece frame.
     fn of(&mut self, project: &Project, piece: usize, bleed: Length) -> &BezPath {
         self.by_piece_and_bleed
@@ -55,26 +67,34 @@ pub(super) fn artwork(
 ) -> Vec<PlannedArtwork> {
     let declared = project.artwork_of(edition, piece).into_iter().enumerate();
     let planned = declared.map(|(index, artwork)| {
-        let clip = clips.of(project, piece, artwork.bleed);
+        let clip = clips.of(project, piece, artwork.bleed).clone();
         let face_to_piece = face_to_piece(&project.pieces[piece], artwork.face);
-        let places = match &artwork.fill {
-            ArtworkFill::Flat(_) => Vec::new(),
-            ArtworkFill::Picture(picture) => vec![picture.unit_to_face()],
+        let (places, under) = match &artwork.fill {
+            ArtworkFill::Flat(_) => (Vec::new(), Vec::new()),
+            ArtworkFill::Picture(picture) => (vec![picture.unit_to_face()], Vec::new()),
             ArtworkFill::Repeat(picture) => {
                 // Mirroring is its own inverse, so this is also the way from the piece to the face.
                 let clip_on_face =
-                    face_to_piece.transform_rect_bbox(kurbo::Shape::bounding_box(clip));
-                repeats(picture, clip_on_face)
+                    face_to_piece.transform_rect_bbox(kurbo::Shape::bounding_box(&clip));
+                let places = repeats(picture, clip_on_face);
+                let has_seams = places.len() > 1 && clips.is_opaque(project, picture.asset);
+                let under = places.iter().filter(|_| has_seams);
+                let under = under.map(|place| *place * larger(picture)).collect();
+                (places, under)
             }
+        };
+        let on_sheet = |places: Vec<Affine>| {
+            let places = places.into_iter();
+            places
+                .map(|unit| piece_to_sheet * face_to_piece * unit)
+                .collect()
         };
         PlannedArtwork {
             artwork: index,
             face: artwork.face,
-            clip: piece_to_sheet * clip.clone(),
-            places: places
-                .into_iter()
-                .map(|unit| piece_to_sheet * face_to_piece * unit)
-                .collect(),
+            clip: piece_to_sheet * clip,
+            places: on_sheet(places),
+            under: on_sheet(under),
         }
     });
     planned.collect()
@@ -86,6 +106,15 @@ fn face_to_piece(piece: &Piece, face: Face) -> Affine {
         Face::Front => Affine::IDENTITY,
         Face::Back => mirror_about_x(piece.outline.bounds().center().x),
     }
+}
+
+/// The unit square of a picture, as much larger on every side as a repeat under the others is.
+fn larger(picture: &PictureBox) -> Affine {
+    let (x, y) = (
+        UNDER_MM / picture.width.to_mm(),
+        UNDER_MM / picture.height.to_mm(),
+    );
+    unit_square_onto(Rect::new(-x, -y, 1.0 + x, 1.0 + y))
 }
 
 /// Every repeat of a picture that meets the clip, row by row from the top.
@@ -119,7 +148,6 @@ fn repeats(picture: &PictureBox, clip: Rect) -> Vec<Affine> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drawing::AssetIndex;
     use crate::geometry::Pose;
     use crate::length::Size;
     use crate::math::Angle;
@@ -145,6 +173,20 @@ mod tests {
         assert_eq!(places.len(), 5 * 6);
         let corner = places[0] * kurbo::Point::ORIGIN;
         assert!((corner - kurbo::Point::new(-20.0, -10.0)).hypot2() < 1e-18);
+    }
+
+    /// By hand: a picture of 20 x 10 mm at (7, 3), larger by a twentieth of a millimetre, reaches from 6.95 to 27.05 and from 2.95 to 13.05.
+    #[test]
+    fn a_repeat_under_the_others_is_larger_on_every_side_by_the_same() {
+        let picture = picture(20, 10, Pose::at(7.0, 3.0));
+        let under = picture.unit_to_face() * larger(&picture);
+        let found = under.transform_rect_bbox(Rect::new(0.0, 0.0, 1.0, 1.0));
+        let wanted = Rect::new(6.95, 2.95, 27.05, 13.05);
+        let corners = [
+            found.origin() - wanted.origin(),
+            (found.size() - wanted.size()).to_vec2(),
+        ];
+        assert!(corners.iter().all(|off| off.hypot2() < 1e-24), "{found:?}");
     }
 
     #[test]

@@ -182,6 +182,7 @@ fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork
         box_mm: box_mm(shown),
         matrix: planned.places.first().copied().map(matrix),
         places: planned.places.iter().copied().map(matrix).collect(),
+        under: planned.under.iter().copied().map(matrix).collect(),
         sha256: asset.map(|a| a.sha256.clone()),
         file: asset.map(|a| a.path.clone()),
         colour,

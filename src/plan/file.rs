@@ -406,6 +406,10 @@ pub struct ArtworkEntry {
     pub matrix: Option<[f64; 6]>,
     /// All places of a repeated picture; one for a picture placed once.
     pub places: Vec<[f64; 6]>,
+    /// Where the repeats of a picture that lets nothing through are painted first, each a little larger, so that the paper does not show
+    /// in their seams.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub under: Vec<[f64; 6]>,
     /// SHA-256 of the picture's file; absent for a flat colour.
     pub sha256: Option<String>,
     /// The picture's file as the project spells it.

@@ -129,6 +129,9 @@ pub struct PlannedArtwork {
     /// Unit square of the picture to the sheet frame (front view, so mirrored for the back), once for each repeat that
     /// meets the clip; empty for a flat colour.
     pub places: Vec<Affine>,
+    /// The repeats of a picture that lets nothing through, each a little larger, painted before those in `places`: without them the paper
+    /// would show in their seams.
+    pub under: Vec<Affine>,
 }
 
 /// A printed face.

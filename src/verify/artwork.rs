@@ -43,7 +43,8 @@ pub(super) fn on_page<'p>(
 
 impl<'p> PlannedLayer<'p> {
     fn new(artwork: &PlannedArtwork<'p>, page_from_sheet: Affine) -> Self {
-        let places = artwork.entry.places.iter();
+        // What lies under is painted first.
+        let places = artwork.entry.under.iter().chain(&artwork.entry.places);
         Self {
             entry: artwork.entry,
             clip: PlannedPath {

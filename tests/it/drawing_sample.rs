@@ -474,6 +474,7 @@ fn packet_artwork(pose: Pose) -> Vec<PlannedArtwork> {
         face,
         clip: clip.clone(),
         places,
+        under: Vec::new(),
     };
     let leaf = to_sheet * Affine::new([50.0, 0.0, 0.0, 50.0, 8.0, 20.0]);
     vec![

@@ -79,6 +79,30 @@ fn two_renderers_and_a_browser_draw_marks_ticks_artwork_and_cuts_where_the_plan_
     });
 }
 
+/// Has a script make small projects with this program and measure them; then what it says of itself on what is wrong.
+fn on_trials(script: &str) {
+    let folder = fresh_folder(script);
+    let program = env!("CARGO_BIN_EXE_sheetwright");
+    let told = python(script, &["--self-test", program, folder.to_str().unwrap()]);
+    assert!(told.contains("caught: "), "{told}");
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn patterns_and_tiled_pictures_show_no_seams_in_three_renderers() {
+    on_trials("seams.py");
+}
+
+#[test]
+fn patterns_come_again_as_asked_and_nothing_drifts_over_a_foot() {
+    on_trials("repeats.py");
+}
+
+#[test]
+fn a_test_card_and_jpeg_bytes_come_back_from_the_page() {
+    on_trials("card.py");
+}
+
 #[test]
 fn pages_for_the_table_measure_what_they_say_and_are_fit_to_print() {
     let folder = fresh_folder("table-pages");

@@ -22,7 +22,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import LineString, Point, box
 
-from pictures import Artwork, declared, places_deviation, product
+from pictures import Artwork, declared, from_plan, place_deviation, places_deviation, product
 from parts import pieces_of_parts
 from pieces import SIDES, editions_of, mm, pair, path_lines, pieces_of
 
@@ -100,6 +100,15 @@ def check_operations(piece, place):
     return worst
 
 
+def require_under(name, found):
+    """What lies under repeats is each of them, a twentieth of a millimetre larger on every side: its corners are off by that both ways."""
+    under = found.get("under", [])
+    require(len(under) in (0, len(found["places"])), f"{name} has {len(under)} repeats under {len(found['places'])}")
+    for larger, own in zip(under, found["places"], strict=False):
+        off = place_deviation(from_plan(larger), from_plan(own), False)
+        require(abs(off - 0.05 * 2**0.5) <= TOLERANCE_MM, f"{name} has a repeat under it that is off by {off:.4f} mm")
+
+
 def check_artwork(place, planned, wanted):
     """Largest deviation of the clips and pictures of one placed piece."""
     worst = 0.0
@@ -113,6 +122,7 @@ def check_artwork(place, planned, wanted):
         off = deviation(path_lines(found["clip"]), clip.boundary)
         if art.file:
             off = max(off, places_deviation(found["places"], product(pose(place), art.matrix), clip, art.repeats))
+            require_under(name, found)
         else:
             require(found["colour"] == art.colour, f"{name} is {found['colour']}, not {art.colour}")
         require(off <= TOLERANCE_MM, f"{name} is off by {off:.4f} mm")

@@ -52,6 +52,17 @@ def mupdf(pdf, page):
     return Raster(subprocess.run(command, check=True, capture_output=True).stdout, PAGE_DPI)
 
 
+def pdfium(pdf, page):
+    """What Chromium draws PDF files with, by itself."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(str(pdf))
+    picture = document[page - 1].render(scale=PAGE_DPI / 72, rev_byteorder=True).to_pil()
+    with io.BytesIO() as file:
+        picture.convert("RGB").save(file, "ppm")
+        return Raster(file.getvalue(), PAGE_DPI)
+
+
 def resvg(svg, _extent_mm):
     return Raster(bytes(resvg_py.svg_to_bytes(svg_path=str(svg), background="#ffffff", dpi=CSS_DPI, zoom=ZOOM)), CSS_DPI * ZOOM)
 

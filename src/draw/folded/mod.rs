@@ -5,7 +5,7 @@
 mod lines;
 mod paint;
 
-use kurbo::{BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use super::artwork;
 use super::page::{Page, PageLayer};
@@ -33,7 +33,7 @@ pub(super) fn page(project: &Project, assembly: &Assembly, scene: &Scene) -> Pag
     let layer = |name, drawing| PageLayer {
         name,
         step: None,
-        matrix: kurbo::Affine::IDENTITY,
+        matrix: Affine::IDENTITY,
         drawing,
     };
     let views = scene.views.iter().map(|v| view(project, v));
@@ -155,9 +155,9 @@ fn printed(project: &Project, panel: &SeenPanel) -> Vec<Item> {
 /// The artwork without the repeats that do not reach `box_mm`.
 fn near(mut planned: PlannedArtwork, box_mm: Rect) -> PlannedArtwork {
     let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
-    planned
-        .places
-        .retain(|place| place.transform_rect_bbox(unit).overlaps(box_mm));
+    let is_near = |place: &Affine| place.transform_rect_bbox(unit).overlaps(box_mm);
+    planned.places.retain(is_near);
+    planned.under.retain(is_near);
     planned
 }
 
