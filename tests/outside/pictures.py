@@ -43,14 +43,24 @@ class Artwork:
     def __init__(self, table, piece, folder, job):
         self.face, self.file = table.get("face", "front"), table.get("file")
         self.colour = "#%02x%02x%02x" % ImageColor.getrgb(table["colour"]) if "colour" in table else None
-        self.repeats = table.get("repeat", False)
+        self.repeats = "file" in table and table.get("repeat", False)
         bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
         self.clip = grown(piece.area, bleed)
-        if self.file:
+        if "pattern" in table and not self.colour and not self.file:
+            self.file = f"pattern {table['pattern']}"
+            self.matrix = self.cover(piece.area.bounds[2:], bleed)
+        elif self.file:
             panel = piece.panels[table["panel"]].bounds if "panel" in table else (0, 0, *piece.area.bounds[2:])
             size = panel[2] - panel[0], panel[3] - panel[1]
             matrix = self.matrix_of(table, size, proportion(folder / self.file))
             self.matrix = product([1, 0, 0, 1, panel[0], panel[1]], matrix)
+
+    def cover(self, face_size, bleed):
+        """A pattern is a picture of its face and four bleeds around it (a mitred corner reaches no farther), in whole millimetres."""
+        low = math.floor(-4 * bleed)
+        wide, high = (math.ceil(side + 4 * bleed) - low for side in face_size)
+        flip = [-1, 0, 0, 1, face_size[0], 0] if self.face == "back" else [1, 0, 0, 1, 0, 0]
+        return product(flip, [wide, 0, 0, high, low, low])
 
     def matrix_of(self, table, face_size, proportion):
         """[a, b, d, e, x, y] as shapely takes it."""

@@ -57,7 +57,9 @@ def pdfium(pdf, page):
     import pypdfium2
 
     document = pypdfium2.PdfDocument(str(pdf))
-    picture = document[page - 1].render(scale=PAGE_DPI / 72, rev_byteorder=True).to_pil()
+    # A little less, since the size in pixels is rounded up, and a whole number of them is meant to stay what it is.
+    scale = PAGE_DPI / 72 * (1 - 1e-9)
+    picture = document[page - 1].render(scale=scale, rev_byteorder=True).to_pil()
     with io.BytesIO() as file:
         picture.convert("RGB").save(file, "ppm")
         return Raster(file.getvalue(), PAGE_DPI)

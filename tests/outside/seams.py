@@ -1,13 +1,14 @@
 #!/usr/bin/env python3
-"""Looks for seams in patterns and tiled pictures: at repeats, in mirrors, at creases and along cuts.
+"""Looks for seams in patterns and tiled pictures: at repeats, at creases and along cuts.
 
     seams.py PROGRAM FOLDER              one line a trial and renderer; exit code 1 if a level is off by more than 8 of 255
     seams.py --self-test PROGRAM FOLDER  besides, the same with seams put in, each of which has to be seen
+    seams.py --mirrors PROGRAM FOLDER    patterns beyond mirrors as well, where the ground still shows in a line
 
 Every pattern lies on a folded piece, and again on a larger one without a crease that reaches beyond its cuts: at 600 dots an inch both
 look the same around crease and cuts. The folded one is drawn again with all that has one colour as one path (`uncut.py`), four times as
 large and without softened edges. On the page, no pixel may show a level that does not lie between those of its neighbourhood there: at
-repeats, in mirrors, and where two areas meet nothing shines through. Points of areas that are finer than that picture are told from seams
+repeats, and where two areas meet, nothing shines through. Points of areas that are finer than that picture are told from seams
 by their length. A tiled picture is compared with one picture of all its tiles, laid in the same place.
 """
 
@@ -65,6 +66,8 @@ TRIALS += [
     ("turned-gingham", "gingham", 'angle = "17 deg"\n', True),
     ("turned-plaid", "plaid", 'angle = "45 deg"\n', True),
     ("whole-checkerboard", "checkerboard", 'whole_within = "30 %"\nrepeat = "7 mm"\n', False),
+]
+MIRRORS = [
     ("mirrored-stripe", "stripe", f'angle = "30 deg"\n{MIRRORED}', False),
     ("mirrored-chevron", "chevron", MIRRORED, False),
     ("mirrored-leaves", "leaf-scatter", MIRRORED, False),
@@ -187,9 +190,10 @@ class Tally:
 
 
 def patterns(program, folder, tally):
-    cut = made(program, folder / "folded", [folded(name, artwork(kind, more)) for name, kind, more, _ in TRIALS])
-    whole = made(program, folder / "plain", [plain(name, artwork(kind, more)) for name, kind, more, same in TRIALS if same])
-    for page, (name, kind, _, same) in enumerate(TRIALS, 1):
+    trials = TRIALS + (MIRRORS if "--mirrors" in sys.argv else [])
+    cut = made(program, folder / "folded", [folded(name, artwork(kind, more)) for name, kind, more, _ in trials])
+    whole = made(program, folder / "plain", [plain(name, artwork(kind, more)) for name, kind, more, same in trials if same])
+    for page, (name, kind, _, same) in enumerate(trials, 1):
         flat, fine = folder / f"{name}.pdf", None
         redraw(cut, page, flat, kind not in OVERLAPPING)
         for renderer in PATTERN_RENDERERS:
@@ -265,7 +269,7 @@ def pictures(program, folder, tally):
 
 
 def main():
-    arguments = [a for a in sys.argv[1:] if a != "--self-test"]
+    arguments = [a for a in sys.argv[1:] if not a.startswith("--")]
     program, folder = arguments[0], Path(arguments[1])
     tally = Tally("--self-test" in sys.argv)
     pictures(program, folder, tally)
