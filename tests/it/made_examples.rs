@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::fs;
 
 use serde_json::Value;
+use sheetwright::draw::BookPaper;
 use sheetwright::emit::png;
 use sheetwright::files::ProjectSource;
 use sheetwright::plan::PlanOptions;
@@ -13,6 +14,9 @@ use crate::program::{examples, files, fresh_folder, make, parts, root, sheetwrig
 
 /// The page of instructions that the README shows, and its resolution: an A4 page is 744 x 1052 pixels, legible in a browser.
 const README_PAGE: (&str, usize, f64) = ("seed-drawer", 1, 90.0);
+
+/// The page of the swatch book that the README shows, patterns that go together, and its resolution.
+const SWATCHES_PAGE: (usize, f64) = (8, 80.0);
 
 /// Set to any value to take the pictures that the tool makes now into the examples.
 const TAKE_PICTURES: &str = "SHEETWRIGHT_TAKE_PICTURES";
@@ -116,16 +120,27 @@ fn the_page_of_instructions_in_the_readme_is_the_one_the_tool_makes() {
     let told = handout::handout(&project, &plan);
     let document = draw::instructions(&project, &plan, &told);
     let made = png::write(&document.pages[page], &project.assets, dpi);
-    let file = root().join("examples").join(name).join("instructions.png");
+    assert_readme_shows(&format!("examples/{name}/instructions.png"), &made);
+}
+
+#[test]
+fn the_page_of_swatches_in_the_readme_is_the_one_the_tool_makes() {
+    let (page, dpi) = SWATCHES_PAGE;
+    let (book, assets) = draw::swatch_book(BookPaper::A4);
+    let made = png::write(&book.pages[page], &assets, dpi);
+    assert_readme_shows("examples/swatches.png", &made);
+}
+
+fn assert_readme_shows(picture: &str, made: &[u8]) {
+    let file = root().join(picture);
     if std::env::var_os(TAKE_PICTURES).is_some() {
-        fs::write(&file, &made).unwrap();
+        fs::write(&file, made).unwrap();
     }
-    let shown = format!("(examples/{name}/instructions.png)");
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let shown = format!("({picture})");
     assert!(readme.contains(&shown), "the README shows no {shown}");
     assert!(
         fs::read(&file).is_ok_and(|kept| kept == made),
-        "{} is out of date: run once with {TAKE_PICTURES}=1 and look at it",
-        file.display()
+        "{picture} is out of date: run once with {TAKE_PICTURES}=1 and look at it"
     );
 }
