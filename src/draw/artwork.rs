@@ -31,11 +31,14 @@ pub(super) fn layer(declared: &Artwork, planned: &PlannedArtwork, id: &str) -> I
             rule: FillRule::NonZero,
             paint: Paint::flat(*colour),
         }],
-        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => {
+        ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) | ArtworkFill::Each(_) => {
+            let asset = planned
+                .picture
+                .expect("the plan of a picture says which one it is");
             let layers = [&planned.under, &planned.places].into_iter();
             let shown = layers.filter(|places| !places.is_empty());
             let picture = |places: &Vec<_>| Item::Picture {
-                asset: picture.asset,
+                asset,
                 places: places.clone(),
             };
             shown.map(picture).collect()

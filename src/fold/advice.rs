@@ -134,6 +134,7 @@ fn turned_deg(artwork: &Artwork, quarters: u8) -> f64 {
     let now_deg = match &artwork.fill {
         ArtworkFill::Flat(_) => 0.0,
         ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => picture.pose.turn.deg(),
+        ArtworkFill::Each(listed) => listed.place.pose.turn.deg(),
     };
     (now_deg + 90.0 * f64::from(quarters)).round() % 360.0
 }

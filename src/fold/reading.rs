@@ -12,7 +12,7 @@ use crate::geometry::mirror_about_x;
 use crate::geometry::space::Vec3;
 use crate::math::atan2;
 use crate::project::{
-    Artwork, ArtworkFill, Assembly, Edge, Face, PictureBox, Project, Reads, StockFace,
+    Artwork, ArtworkFill, Assembly, Edge, Face, Listed, PictureBox, Project, Reads, StockFace,
 };
 
 /// The edition whose artwork and paper are looked at: the first.
@@ -266,7 +266,7 @@ fn top_on(project: &Project, leaf: &Leaf, face: Face, artwork: &Artwork) -> Opti
     let picture = match &artwork.fill {
         ArtworkFill::Flat(_) => return None,
         ArtworkFill::Repeat(picture) => picture,
-        ArtworkFill::Picture(picture) => {
+        ArtworkFill::Picture(picture) | ArtworkFill::Each(Listed { place: picture, .. }) => {
             let corners = corners(picture, map);
             touches(&leaf.rings_mm, &corners).then_some(picture)?
         }

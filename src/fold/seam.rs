@@ -12,8 +12,8 @@ use crate::diagnostic::Diagnostic;
 use crate::geometry::areas::{Ring, covers};
 use crate::math::hypot;
 use crate::project::{
-    Artwork, ArtworkFill, Assembly, Face, Joint, JointKind, PictureBox, Project, Reads, StockFace,
-    Surface,
+    Artwork, ArtworkFill, Assembly, Face, Joint, JointKind, Listed, PictureBox, Project, Reads,
+    StockFace, Surface,
 };
 
 /// Edges come together if they are no farther apart, in millimetres, besides thickness and gap.
@@ -231,7 +231,7 @@ fn off_mm(
     let picture = match &artwork.fill {
         ArtworkFill::Flat(_) => return None,
         ArtworkFill::Repeat(picture) => picture,
-        ArtworkFill::Picture(picture) => {
+        ArtworkFill::Picture(picture) | ArtworkFill::Each(Listed { place: picture, .. }) => {
             let box_mm = corners(picture, map);
             let is_on_both = touches(&outer.rings_mm, &box_mm) && touches(&under.rings_mm, &box_mm);
             is_on_both.then_some(picture)?

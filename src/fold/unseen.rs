@@ -4,7 +4,7 @@ use super::leaf::{Leaf, leaves};
 use super::reading::{corners, face_to_piece, hides, places_on, touches};
 use super::{Folded, code};
 use crate::diagnostic::{Diagnostic, Origin};
-use crate::project::{ArtworkFill, Assembly, Face, Project, StockFace};
+use crate::project::{ArtworkFill, Assembly, Face, Listed, Project, StockFace};
 
 /// A layer of a piece's front.
 struct Layer<'a> {
@@ -85,7 +85,7 @@ fn inside(project: &Project, own: &[&Leaf], layer: &Layer<'_>) -> Option<Diagnos
 
 fn is_printed(project: &Project, leaf: &Leaf, layer: &Layer<'_>) -> bool {
     match layer.picture {
-        Some(ArtworkFill::Picture(picture)) => {
+        Some(ArtworkFill::Picture(picture) | ArtworkFill::Each(Listed { place: picture, .. })) => {
             let map = face_to_piece(project, leaf.piece, Face::Front);
             touches(&leaf.rings_mm, &corners(picture, map))
         }

@@ -104,16 +104,24 @@ impl Face {
     /// Lines, cubic curves and closes, to be filled by the non-zero rule. Empty for a space.
     #[must_use]
     pub fn outline(&self, glyph: u16) -> BezPath {
-        let mut pen = Pen {
-            path: BezPath::new(),
-            at: Point::ORIGIN,
-            units_per_em: self.units_per_em,
-        };
-        // `None` only says that there is nothing to draw.
-        let _ = self.face.outline_glyph(GlyphId(glyph), &mut pen);
-        pen.path
+        outline_em(&self.face, glyph)
     }
 }
+
+/// Returns the outline of a glyph in em, y down, the pen's start on the baseline at the origin.
+pub(super) fn outline_em(face: &ttf_parser::Face<'_>, glyph: u16) -> BezPath {
+    let mut pen = Pen {
+        path: BezPath::new(),
+        at: Point::ORIGIN,
+        units_per_em: f64::from(face.units_per_em()),
+    };
+    // `None` only says that there is nothing to draw.
+    let _ = face.outline_glyph(GlyphId(glyph), &mut pen);
+    pen.path
+}
+
+/// Farthest that a point of a glyph may lie from its start, in the font's units: what is farther was spoilt.
+const FARTHEST_UNITS: f64 = 1e6;
 
 /// Turns the font's units, y up, into em, y down.
 struct Pen {
@@ -124,9 +132,13 @@ struct Pen {
 
 impl Pen {
     fn point(&self, x: f32, y: f32) -> Point {
+        let sound = |units: f32| match units.is_finite() {
+            true => f64::from(units).clamp(-FARTHEST_UNITS, FARTHEST_UNITS),
+            false => 0.0,
+        };
         Point::new(
-            f64::from(x) / self.units_per_em,
-            0.0 - f64::from(y) / self.units_per_em,
+            sound(x) / self.units_per_em,
+            0.0 - sound(y) / self.units_per_em,
         )
     }
 }

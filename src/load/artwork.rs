@@ -12,11 +12,12 @@ use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
 use super::value::Value;
+use super::{words, words_drawn, words_set};
 use crate::diagnostic::Origin;
 use crate::drawing::Colour;
 use crate::geometry::Pose;
-use crate::length::Length;
-use crate::project::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+use crate::length::{Length, LengthStyle};
+use crate::project::{Artwork, ArtworkFill, Face, Listed, PictureBox, Reads};
 
 const FACES: &[(&str, Face)] = &[("front", Face::Front), ("back", Face::Back)];
 
@@ -36,6 +37,7 @@ enum Content {
     Flat(Colour),
     Picture(Picture),
     Pattern(Box<Asked>),
+    Words(Box<words::Asked>),
 }
 
 /// Reads the artwork of a piece.
@@ -96,7 +98,7 @@ fn refuse_cover(table: &Table<'_>, panel: &str, content: &Content) -> Option<()>
         Content::Flat(_) => ("colour", "a flat colour covers"),
         Content::Picture(picture) if picture.is_repeated => ("repeat", "a repeated picture covers"),
         // A pattern is only measured on its panel: it runs on over creases as if there were none.
-        Content::Picture(_) | Content::Pattern(_) => return Some(()),
+        Content::Picture(_) | Content::Pattern(_) | Content::Words(_) => return Some(()),
     };
     let message = format!("{what} the whole face, not the panel \"{panel}\" alone");
     let hint = "leave panel out, or give a file with the width of the panel and its bleed";
@@ -111,6 +113,13 @@ fn read_content(
     library: &Library<'_>,
     base: Option<&Content>,
 ) -> Option<Content> {
+    let words = match base {
+        Some(Content::Words(asked)) => Some(asked.as_ref()),
+        Some(Content::Flat(_) | Content::Picture(_) | Content::Pattern(_)) | None => None,
+    };
+    if let Some(words) = words::read_if(table, library, words) {
+        return words.map(|asked| Content::Words(Box::new(asked)));
+    }
     if let Some(pattern) = read_pattern(table, base) {
         return pattern.map(|asked| Content::Pattern(Box::new(asked)));
     }
@@ -127,7 +136,7 @@ fn read_content(
     }
     match base {
         Some(Content::Flat(declared)) if !table.has("file") => flat(table, Some(*declared)),
-        Some(Content::Flat(_) | Content::Pattern(_)) => {
+        Some(Content::Flat(_) | Content::Pattern(_) | Content::Words(_)) => {
             picture::read(table, library, None).map(Content::Picture)
         }
         Some(Content::Picture(declared)) => {
@@ -135,8 +144,8 @@ fn read_content(
         }
         None if table.has("file") => picture::read(table, library, None).map(Content::Picture),
         None => table.missing(
-            "colour, no file and no pattern",
-            "colour = \"#a3b18a\", file = \"art/packet.svg\" or pattern = \"stripe\"",
+            "colour, no file, no pattern and no text",
+            "colour = \"#a3b18a\", file = \"art/packet.svg\", pattern = \"stripe\" or text = \"Sweet basil\"",
         ),
     }
 }
@@ -149,7 +158,7 @@ fn read_content(
 fn read_pattern(table: &Table<'_>, base: Option<&Content>) -> Option<Option<Asked>> {
     let base = match base {
         Some(Content::Pattern(asked)) => Some(asked.as_ref()),
-        Some(Content::Flat(_) | Content::Picture(_)) | None => None,
+        Some(Content::Flat(_) | Content::Picture(_) | Content::Words(_)) | None => None,
     };
     let is_other = table.has("colour") || table.has("file");
     if !table.has("pattern") {
@@ -239,6 +248,13 @@ impl Declared {
         let picture = match &self.content {
             Content::Picture(picture) if !picture.is_repeated => picture,
             Content::Picture(_) | Content::Flat(_) => return Some(()),
+            Content::Words(asked) => {
+                let what = match &self.panel {
+                    None => format!("the piece \"{piece_id}\""),
+                    Some(panel) => format!("the panel \"{}\" of \"{piece_id}\"", panel.name),
+                };
+                return words_set::refuse(table, asked, (&what, self.frame(bounds).size));
+            }
             Content::Pattern(asked) => {
                 let cover = pattern_laid::cover(bounds, self.bleed.to_mm());
                 return pattern_laid::refuse(table, asked, self.frame(bounds), cover);
@@ -308,7 +324,12 @@ impl Declared {
     }
 
     /// Returns the artwork on its face of a piece with these bounds.
-    pub(super) fn place(&self, bounds: Rect, origin: Origin, library: &Library<'_>) -> Artwork {
+    pub(super) fn place(
+        &self,
+        bounds: Rect,
+        (origin, style): (Origin, LengthStyle),
+        library: &Library<'_>,
+    ) -> Artwork {
         let (fill, reads) = match &self.content {
             Content::Flat(colour) => (ArtworkFill::Flat(*colour), Reads::Free),
             Content::Picture(picture) => {
@@ -332,13 +353,38 @@ impl Declared {
                 let picture = pattern_laid::lay(library, asked, self.frame(bounds), cover);
                 (ArtworkFill::Picture(picture), asked.field.reads)
             }
+            Content::Words(asked) => {
+                let laid = words_drawn::lay(library, asked, self.frame(bounds).size, style);
+                (self.words(asked, laid), Reads::OneWay)
+            }
+        };
+        let bleed = match &self.content {
+            // They end inside their piece.
+            Content::Words(_) => Length::ZERO,
+            Content::Flat(_) | Content::Picture(_) | Content::Pattern(_) => self.bleed,
         };
         Artwork {
             face: self.face,
             fill,
-            bleed: self.bleed,
+            bleed,
             reads: self.reads.unwrap_or(reads),
             origin,
+        }
+    }
+
+    fn words(&self, asked: &words::Asked, laid: words_drawn::Laid) -> ArtworkFill {
+        let pose = match &self.panel {
+            Some(panel) => panel.on_face(laid.place.pose),
+            None => laid.place.pose,
+        };
+        let place = PictureBox { pose, ..laid.place };
+        match asked.list() {
+            None => ArtworkFill::Picture(place),
+            Some(list) => ArtworkFill::Each(Listed {
+                place,
+                list: list.to_owned(),
+                rows: laid.rows,
+            }),
         }
     }
 }

@@ -19,7 +19,7 @@ codes! {
     KEY_CONFLICT = "key.conflict", "two keys exclude each other";
     VALUE_CHOICE = "value.choice", "a word is none of those allowed here";
     TEXT_EMPTY = "text.empty", "a text is empty";
-    TEXT_MISSING_GLYPH = "text.missing-glyph", "a character cannot be printed with the carried font";
+    TEXT_MISSING_GLYPH = "text.missing-glyph", "a character cannot be printed with its font";
     NUMBER_SPELLING = "number.spelling", "a text does not hold the number wanted here";
     NUMBER_RANGE = "number.range", "a number is out of its range";
     LENGTH_NO_UNIT = "length.no-unit", "a length has no unit";
@@ -55,6 +55,14 @@ codes! {
     ARTWORK_PANEL = "artwork.panel", "artwork cannot lie on the panel it names";
     ARTWORK_PATTERN = "artwork.pattern", "a pattern cannot be drawn as it is asked for";
     ARTWORK_NUMBER = "artwork.number", "an edition names an artwork that its piece does not have";
+    WORDS_TEXT = "words.text", "a text has too many lines or letters, or braces that hold no column";
+    WORDS_FONT = "words.font", "a font is not carried along, or a file is none that words can be set in";
+    WORDS_BOX = "words.box", "words do not fit their box, or the box or its letters reach beyond the piece";
+    WORDS_SMALL = "words.small", "words come out too small to read";
+    WORDS_LIST = "words.list", "a list of which every copy takes a row cannot be read";
+    WORDS_COLUMN = "words.column", "a text and its list do not have the same columns";
+    WORDS_EMPTY = "words.empty", "a list has empty cells in a column that is printed";
+    WORDS_ROWS = "words.rows", "a list has fewer or more rows than there are copies";
     MOUNT_CYCLE = "mount.cycle", "pieces are mounted on each other in a ring";
     MOUNT_PANEL = "mount.panel", "a mount names a panel that cannot carry it";
     MOUNT_REVEAL = "mount.reveal", "a reveal leaves nothing of the layer, or needs a rectangle";

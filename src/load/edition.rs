@@ -176,6 +176,10 @@ fn read_artwork_swap(
     Some(ArtworkSwap {
         piece,
         artwork: number - 1,
-        instead: instead.place(bounds, table.origin(), library),
+        instead: instead.place(
+            bounds,
+            (table.origin(), table.mistakes().length_style()),
+            library,
+        ),
     })
 }

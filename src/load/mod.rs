@@ -74,6 +74,15 @@ mod table;
 mod tool;
 mod treatment;
 mod value;
+mod words;
+mod words_count;
+mod words_drawn;
+mod words_font;
+mod words_list;
+mod words_room;
+mod words_set;
+mod words_template;
+mod words_texts;
 mod wrap;
 
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES};

@@ -12,7 +12,8 @@ use crate::math::Angle;
 use crate::project::PictureBox;
 
 /// Quarter turns clockwise.
-const TURNS: &[(&str, u8)] = &[("0 deg", 0), ("90 deg", 1), ("180 deg", 2), ("270 deg", 3)];
+pub(super) const TURNS: &[(&str, u8)] =
+    &[("0 deg", 0), ("90 deg", 1), ("180 deg", 2), ("270 deg", 3)];
 /// The keys that only a picture has.
 pub(super) const KEYS: [&str; 4] = ["width", "at", "turn", "repeat"];
 

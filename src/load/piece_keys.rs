@@ -112,7 +112,10 @@ pub(super) fn read(
         have: have.unwrap_or(0),
         artwork: artwork
             .iter()
-            .map(|(declared, origin)| declared.place(bounds, origin.clone(), around.library))
+            .map(|(declared, origin)| {
+                let told = (origin.clone(), table.mistakes().length_style());
+                declared.place(bounds, told, around.library)
+            })
             .collect(),
         mount: None,
         origin: table.origin(),

@@ -54,7 +54,9 @@ const HOMES: &[(&str, &[&str])] = &[
     ),
     (
         "[[piece.artwork]]",
-        &["colour", "file", "pattern", "repeat", "bleed"],
+        &[
+            "colour", "file", "pattern", "repeat", "bleed", "text", "font",
+        ],
     ),
 ];
 

@@ -9,7 +9,7 @@ use crate::drawing::AssetIndex;
 use crate::geometry::offset::offset;
 use crate::geometry::{mirror_about_x, unit_square_onto};
 use crate::length::Length;
-use crate::project::{ArtworkFill, Face, PictureBox, Piece, Project};
+use crate::project::{ArtworkFill, Face, Listed, PictureBox, Piece, Project};
 
 /// Overlap in mm below which a repeat does not count as meeting the clip: a nanometre is rounding.
 const MEETS_MM: f64 = 1e-6;
@@ -54,24 +54,78 @@ pub fn artwork_under(
     piece: usize,
     from_piece: Affine,
 ) -> Vec<PlannedArtwork> {
-    artwork(project, edition, piece, from_piece, &mut Clips::default())
+    artwork(
+        project,
+        (edition, None),
+        piece,
+        from_piece,
+        &mut Clips::default(),
+    )
 }
 
-/// Returns the artwork of `piece` in `edition` as it lies on the sheet under `piece_to_sheet`.
+/// What of a layer of artwork is printed on a copy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shown {
+    /// The colour or the picture of all copies.
+    Same(Option<AssetIndex>),
+    /// The picture of a line of a list.
+    Line(u32, AssetIndex),
+    /// Nothing.
+    Nothing,
+}
+
+impl Shown {
+    pub(super) fn picture(self) -> Option<AssetIndex> {
+        match self {
+            Self::Same(picture) => picture,
+            Self::Line(_, picture) => Some(picture),
+            Self::Nothing => None,
+        }
+    }
+}
+
+/// What each layer of artwork of `piece` shows on a copy of an edition; where no copy is meant, the first row of a list stands for all.
+pub(super) fn shown(
+    project: &Project,
+    (edition, copy): (usize, Option<u32>),
+    piece: usize,
+) -> Vec<Shown> {
+    let declared = project.artwork_of(edition, piece).into_iter().enumerate();
+    let shown = declared.map(|(index, artwork)| match (&artwork.fill, copy) {
+        (ArtworkFill::Flat(_), _) => Shown::Same(None),
+        (ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture), _) => {
+            Shown::Same(Some(picture.asset))
+        }
+        (ArtworkFill::Each(listed), None) => Shown::Same(Some(listed.place.asset)),
+        (ArtworkFill::Each(_), Some(copy)) => {
+            let row = project.row_of(edition, piece, index, copy);
+            let printed = row.and_then(|row| Some(Shown::Line(row.line, row.picture?)));
+            printed.unwrap_or(Shown::Nothing)
+        }
+    });
+    shown.collect()
+}
+
+/// Returns the artwork of `piece` on a copy of an edition as it lies on the sheet under `piece_to_sheet`; a layer that shows nothing
+/// there is left out.
 pub(super) fn artwork(
     project: &Project,
-    edition: usize,
+    of: (usize, Option<u32>),
     piece: usize,
     piece_to_sheet: Affine,
     clips: &mut Clips,
 ) -> Vec<PlannedArtwork> {
-    let declared = project.artwork_of(edition, piece).into_iter().enumerate();
-    let planned = declared.map(|(index, artwork)| {
+    let shown = shown(project, of, piece);
+    let declared = project.artwork_of(of.0, piece).into_iter().enumerate();
+    let printed = declared.filter(|(index, _)| shown[*index] != Shown::Nothing);
+    let planned = printed.map(|(index, artwork)| {
         let clip = clips.of(project, piece, artwork.bleed).clone();
         let face_to_piece = face_to_piece(&project.pieces[piece], artwork.face);
         let (places, under) = match &artwork.fill {
             ArtworkFill::Flat(_) => (Vec::new(), Vec::new()),
-            ArtworkFill::Picture(picture) => (vec![picture.unit_to_face()], Vec::new()),
+            ArtworkFill::Picture(picture) | ArtworkFill::Each(Listed { place: picture, .. }) => {
+                (vec![picture.unit_to_face()], Vec::new())
+            }
             ArtworkFill::Repeat(picture) => {
                 // Mirroring is its own inverse, so this is also the way from the piece to the face.
                 let clip_on_face =
@@ -95,6 +149,11 @@ pub(super) fn artwork(
             clip: piece_to_sheet * clip,
             places: on_sheet(places),
             under: on_sheet(under),
+            picture: shown[index].picture(),
+            line: match shown[index] {
+                Shown::Line(line, _) => Some(line),
+                Shown::Same(_) | Shown::Nothing => None,
+            },
         }
     });
     planned.collect()

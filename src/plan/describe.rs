@@ -21,6 +21,7 @@ use super::{
     Choice, Content, Effort, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork,
     PlannedOperation, SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
+use crate::drawing::{Asset, AssetContent, Item};
 use crate::geometry::path_data::to_path_data;
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
@@ -165,17 +166,23 @@ fn artwork(project: &Project, content: &Content, piece: usize) -> Vec<ArtworkEnt
 }
 
 fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork) -> ArtworkEntry {
-    let (picture, colour) = match &declared.fill {
-        ArtworkFill::Flat(colour) => (None, Some(colour.to_hex())),
-        ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => (Some(picture), None),
+    let colour = match &declared.fill {
+        ArtworkFill::Flat(colour) => Some(colour.to_hex()),
+        ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) | ArtworkFill::Each(_) => None,
     };
-    let asset = picture.map(|p| &project.assets[p.asset.0]);
+    let asset = planned.picture.map(|picture| &project.assets[picture.0]);
     let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
     let shown = match (&declared.fill, planned.places.first()) {
-        (ArtworkFill::Picture(_), Some(place)) => place.transform_rect_bbox(unit),
-        (ArtworkFill::Picture(_) | ArtworkFill::Flat(_) | ArtworkFill::Repeat(_), _) => {
-            planned.clip.bounding_box()
+        (ArtworkFill::Picture(_) | ArtworkFill::Each(_), Some(place)) => {
+            place.transform_rect_bbox(unit)
         }
+        (
+            ArtworkFill::Picture(_)
+            | ArtworkFill::Each(_)
+            | ArtworkFill::Flat(_)
+            | ArtworkFill::Repeat(_),
+            _,
+        ) => planned.clip.bounding_box(),
     };
     ArtworkEntry {
         face: planned.face.name().to_owned(),
@@ -185,9 +192,28 @@ fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork
         under: planned.under.iter().copied().map(matrix).collect(),
         sha256: asset.map(|a| a.sha256.clone()),
         file: asset.map(|a| a.path.clone()),
+        line: planned.line,
+        words: asset.map(words).filter(|words| !words.is_empty()),
         colour,
         clip: path(&planned.clip),
     }
+}
+
+/// What is written in a picture as text.
+fn words(asset: &Asset) -> Vec<String> {
+    let items = match &asset.content {
+        AssetContent::Vector(drawing) => drawing.items.as_slice(),
+        AssetContent::Png { .. } | AssetContent::Jpeg { .. } => &[],
+    };
+    let words = items.iter().filter_map(|item| match item {
+        Item::Glyphs(run) => Some(run.text.clone()),
+        Item::Fill { .. }
+        | Item::Stroke { .. }
+        | Item::Clip { .. }
+        | Item::Picture { .. }
+        | Item::Tagged { .. } => None,
+    });
+    words.collect()
 }
 
 /// The face that marks are printed on.

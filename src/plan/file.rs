@@ -412,8 +412,14 @@ pub struct ArtworkEntry {
     pub under: Vec<[f64; 6]>,
     /// SHA-256 of the picture's file; absent for a flat colour.
     pub sha256: Option<String>,
-    /// The picture's file as the project spells it.
+    /// The picture's file as the project spells it, or what words say.
     pub file: Option<String>,
+    /// The line of a list that the copy takes; absent where it takes none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub line: Option<u32>,
+    /// What is written in it as text, string by string; absent where nothing is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub words: Option<Vec<String>>,
     /// `#rrggbb` of a flat colour.
     pub colour: Option<String>,
     /// The outline grown by the bleed, in the sheet frame.

@@ -5,7 +5,7 @@
 
 use kurbo::Rect;
 
-use super::artwork::{Clips, artwork};
+use super::artwork::{Clips, Shown, artwork, shown};
 use super::demand::{Group, Item, Kind, is_machine_cut};
 use super::draft::{Draft, Drafts};
 use super::face_map::face_from_sheet;
@@ -16,6 +16,7 @@ use super::reach::{printable, printed_face};
 use super::ticks::{Ticked, numbered, ticks};
 use super::trimmer::is_cut_to_size;
 use super::{Content, Placement, PrintRun, Sheet};
+use crate::drawing::AssetIndex;
 use crate::project::{CutBy, Face, MarkUse, Project};
 
 /// Returns the sheets with everything on them but the way they are cut.
@@ -126,13 +127,13 @@ fn runs(
     physical: &[Vec<Item>],
     clips: &mut Clips,
 ) -> Vec<PrintRun> {
-    let mut looks: Vec<Vec<usize>> = Vec::new();
+    let mut looks: Vec<Vec<Look>> = Vec::new();
     let mut runs: Vec<PrintRun> = Vec::new();
     for items in physical {
         let places = || draft.places.iter().zip(items);
-        let look = places()
-            .map(|(place, item)| look_of(project, group.kinds[place.kind].piece, item.edition));
-        let look: Vec<usize> = look.collect();
+        let look =
+            places().map(|(place, item)| look_of(project, group.kinds[place.kind].piece, item));
+        let look: Vec<Look> = look.collect();
         let copies: Vec<u32> = items.iter().map(|i| i.copy).collect();
         if let Some(at) = looks.iter().position(|known| *known == look) {
             runs[at].times += 1;
@@ -145,7 +146,13 @@ fn runs(
             Content {
                 id: item.id(&project.pieces[piece]),
                 edition: item.edition,
-                artwork: artwork(project, item.edition, piece, place.pose.to_affine(), clips),
+                artwork: artwork(
+                    project,
+                    (item.edition, Some(item.copy)),
+                    piece,
+                    place.pose.to_affine(),
+                    clips,
+                ),
             }
         });
         runs.push(PrintRun {
@@ -165,8 +172,20 @@ fn runs(
     runs
 }
 
-/// The first edition in which `piece` looks as it does in `edition`.
-fn look_of(project: &Project, piece: usize, edition: usize) -> usize {
+/// What two copies of a piece share that look the same: the first edition with artwork like theirs, and the pictures of their rows.
+type Look = (usize, Vec<Option<AssetIndex>>);
+
+fn look_of(project: &Project, piece: usize, item: &Item) -> Look {
+    let shown = shown(project, (item.edition, Some(item.copy)), piece);
+    let pictures = shown.into_iter().map(Shown::picture);
+    (
+        edition_like(project, piece, item.edition),
+        pictures.collect(),
+    )
+}
+
+/// The first edition in which `piece` has artwork like that in `edition`.
+fn edition_like(project: &Project, piece: usize, edition: usize) -> usize {
     let look = |e: usize| {
         project
             .artwork_of(e, piece)

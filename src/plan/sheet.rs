@@ -3,6 +3,7 @@
 use kurbo::{Affine, BezPath, Point, Rect};
 
 use super::trimmer::CutList;
+use crate::drawing::AssetIndex;
 use crate::geometry::Pose;
 use crate::project::{Face, Maker, Nicks, OperationKind, StockSide};
 
@@ -132,6 +133,10 @@ pub struct PlannedArtwork {
     /// The repeats of a picture that lets nothing through, each a little larger, painted before those in `places`: without them the paper
     /// would show in their seams.
     pub under: Vec<Affine>,
+    /// Which picture; `None` for a flat colour.
+    pub picture: Option<AssetIndex>,
+    /// The line of its list that the copy takes, where it takes one.
+    pub line: Option<u32>,
 }
 
 /// A printed face.

@@ -61,6 +61,40 @@ pub enum ArtworkFill {
     Picture(PictureBox),
     /// A picture repeated edge to edge in both directions from its box, at true size.
     Repeat(PictureBox),
+    /// A picture of its own for each copy, from the rows of a list.
+    Each(Listed),
+}
+
+impl ArtworkFill {
+    /// What is shown at one place: the picture, or that of the first row of a list that has one.
+    #[must_use]
+    pub fn once(&self) -> Option<&PictureBox> {
+        match self {
+            Self::Picture(picture) => Some(picture),
+            Self::Each(listed) => Some(&listed.place),
+            Self::Flat(_) | Self::Repeat(_) => None,
+        }
+    }
+}
+
+/// Pictures of one size in one place, of which every copy shows another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Listed {
+    /// Where all of them lie; it shows the first there is.
+    pub place: PictureBox,
+    /// Path of the list as the project spells it.
+    pub list: String,
+    /// Its rows; the copies take them in their order, spare copies none.
+    pub rows: Vec<ListRow>,
+}
+
+/// What a row of a list comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ListRow {
+    /// The line of the list in which it begins, from 1.
+    pub line: u32,
+    /// What is printed; `None` where the row says nothing.
+    pub picture: Option<AssetIndex>,
 }
 
 /// A picture's true size and place in the frame of its face.

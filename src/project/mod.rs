@@ -12,6 +12,7 @@ mod device;
 mod edition;
 mod job;
 mod lesson;
+mod listed;
 mod nick;
 mod operation;
 mod paper_list;
@@ -26,7 +27,7 @@ mod there;
 mod tool;
 mod treatment;
 
-pub use artwork::{Artwork, ArtworkFill, Face, PictureBox, Reads};
+pub use artwork::{Artwork, ArtworkFill, Face, ListRow, Listed, PictureBox, Reads};
 pub use assembly::{Assembly, Bend, Clearance, Joint, JointKind, Member, Patch, Surface};
 pub use calibration::{Calibration, CutterCalibration, PrintMap};
 pub use device::{CutterProfile, Edges, PrinterProfile, SheetLimit, TrimmerProfile};

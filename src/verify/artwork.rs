@@ -213,12 +213,14 @@ fn check_pictures(tally: &mut Tally, layer: &PlannedLayer<'_>, found: &Tagged) {
             page_from_picture,
             sha256,
             bytes_sha256,
+            words,
         } = &item.what
         else {
             let message = format!("{} is no picture", layer.clip.name);
             return tally.add(Finding::new("verify.artwork", message).about(&layer.clip.id));
         };
         check_place(tally, layer, *planned, *page_from_picture);
+        check_words(tally, layer, words);
         let is_shown = check_source(tally, layer, sha256.as_deref())
             && bytes_sha256
                 .as_deref()
@@ -226,6 +228,21 @@ fn check_pictures(tally: &mut Tally, layer: &PlannedLayer<'_>, found: &Tagged) {
         if !is_shown {
             return;
         }
+    }
+}
+
+/// Compares what is written in a picture with the plan: whose name stands on which copy.
+fn check_words(tally: &mut Tally, layer: &PlannedLayer<'_>, found: &[String]) {
+    let Some(planned) = &layer.entry.words else {
+        return;
+    };
+    tally.count();
+    if planned.as_slice() != found {
+        let what = format!("words on {}", layer.clip.name);
+        let spell = |words: &[String]| format!("\"{}\"", words.join(" / "));
+        let (planned, found) = (spell(planned), spell(found));
+        let finding = Finding::numbers("verify.words", &what, planned, found);
+        tally.add(finding.about(&layer.clip.id));
     }
 }
 

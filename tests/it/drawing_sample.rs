@@ -469,10 +469,12 @@ fn packet_artwork(pose: Pose) -> Vec<PlannedArtwork> {
     let to_sheet = pose.to_affine();
     let clip = to_sheet
         * path("M -2 -2 L 66.3 -2 L 80 2.5 L 80 95.4 L 67.8 99.5 L 65.7 114 L 0.3 114 L -2 98 Z");
-    let layer = |artwork, face, places| PlannedArtwork {
+    let layer = |artwork, face, places: Vec<Affine>| PlannedArtwork {
         artwork,
         face,
         clip: clip.clone(),
+        picture: places.first().map(|_| AssetIndex(0)),
+        line: None,
         places,
         under: Vec::new(),
     };

@@ -148,7 +148,9 @@ fn the_seed_box_is_read_as_it_says() {
     assert_eq!((project.stock_of(0, 0), project.stock_of(1, 0)), (0, 1));
     let colour = |edition: usize| match project.artwork_of(edition, 1)[0].fill {
         ArtworkFill::Flat(colour) => colour.to_hex(),
-        ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) => panic!("a flat colour was declared"),
+        ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) | ArtworkFill::Each(_) => {
+            panic!("a flat colour was declared")
+        }
     };
     // CSS Color 4, named colours: olivedrab is #6b8e23; #abc is short for #aabbcc.
     assert_eq!(

@@ -8,6 +8,7 @@
 // What is kept of pictures and outlines from files, and what is refused.
 mod artwork_files;
 mod patterned;
+mod worded;
 
 // What is said of projects that are wrong.
 mod bad_projects;

@@ -145,7 +145,7 @@ fn printed(project: &Project, panel: &SeenPanel) -> Vec<Item> {
             let near = near(planned, box_mm);
             let is_flat = match artwork.fill {
                 ArtworkFill::Flat(_) => true,
-                ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) => false,
+                ArtworkFill::Picture(_) | ArtworkFill::Repeat(_) | ArtworkFill::Each(_) => false,
             };
             (is_flat || !near.places.is_empty()).then(|| artwork::layer(artwork, &near, &panel.id))
         })

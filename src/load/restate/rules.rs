@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::shape;
 use super::work::{Frame, Work};
 use crate::construct::{self, ParameterKind};
-use crate::length::{Length, Parted};
+use crate::length::{Length, LengthUnit, Parted, TypedLength, typed_lengths};
 use crate::load::retyped::{Named, Node, named};
 use crate::project::{Axis, Piece, Project};
 
@@ -170,9 +170,15 @@ fn spot(work: &mut Work<'_>, table: &Named<'_>, key: &str, frame: Option<&Frame>
     }
 }
 
-/// A picture: on a panel its place is measured from there.
+/// A picture or words: on a panel their place is measured from there. Letters are measured in points in both worlds.
 fn artwork(work: &mut Work<'_>, table: &Named<'_>, frame: Option<&Frame>) {
     work.size(table, "width");
+    work.size(table, "box");
+    let typed = typed_lengths(table.node.text("size").unwrap_or_default(), Parted::ByTimes);
+    let is_in_points = |typed: &TypedLength| typed.unit == LengthUnit::Point;
+    if !typed.unwrap_or_default().iter().any(is_in_points) {
+        work.easy(table, "size");
+    }
     let on_piece = frame.filter(|_| table.node.text("panel").is_none());
     spot(work, table, "at", on_piece);
 }

@@ -360,7 +360,9 @@ fn place(work: &mut Work, table: &Named<'_>, key: &str, axes: &[Axis], frame: &F
 
 /// Scales a picture and moves it; each of its lengths is on a ruler of its own.
 fn artwork(work: &mut Work, table: &Named<'_>, frame: &Frame) {
-    work.grow(table, "width");
+    for key in ["width", "box", "size"] {
+        work.grow(table, key);
+    }
     if frame.is_uneven() {
         let own = on_own_ruler(work, table, frame);
         place(work, table, "at", &[Axis::X, Axis::Y], &own);

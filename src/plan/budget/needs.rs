@@ -9,7 +9,7 @@ use crate::length::Length;
 use crate::plan::Sheet;
 use crate::plan::place::nm_above;
 use crate::plan::unplaced::typed_step;
-use crate::project::{Artwork, ArtworkFill, CutBy, MountPlace, Piece, Project};
+use crate::project::{Artwork, ArtworkFill, CutBy, Listed, MountPlace, Piece, Project};
 
 /// Returns the narrowest bleed of what is printed to the edge of a piece that is cut, with the piece's position.
 pub(super) fn narrowest_bleed(project: &Project, sheets: &[Sheet]) -> Option<(Length, usize)> {
@@ -40,7 +40,7 @@ pub(super) fn narrowest_bleed(project: &Project, sheets: &[Sheet]) -> Option<(Le
 fn reaches_edge(piece: &Piece, layer: &Artwork) -> bool {
     match &layer.fill {
         ArtworkFill::Flat(_) | ArtworkFill::Repeat(_) => true,
-        ArtworkFill::Picture(picture) => {
+        ArtworkFill::Picture(picture) | ArtworkFill::Each(Listed { place: picture, .. }) => {
             let face = Rect::from_origin_size((0.0, 0.0), piece.outline.bounds().size());
             let unit = Rect::new(0.0, 0.0, 1.0, 1.0);
             let lies = picture.unit_to_face().transform_rect_bbox(unit);

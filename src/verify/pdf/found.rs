@@ -95,6 +95,8 @@ pub(in crate::verify) enum Paint {
         sha256: Option<String>,
         /// SHA-256 of the picture's bytes, where the PDF holds the file as it was.
         bytes_sha256: Option<String>,
+        /// What is written in a vector picture, string by string.
+        words: Rc<[String]>,
     },
     /// Some text.
     Text(Words),

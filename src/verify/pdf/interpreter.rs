@@ -46,6 +46,8 @@ pub(super) struct Effort {
     pub(super) fonts: BTreeMap<ObjectId, Rc<Font>>,
     /// Forms of vector pictures whose operators were looked at.
     pub(super) pictures_run: BTreeSet<ObjectId>,
+    /// What is written in those that pages show.
+    pub(super) pictured_words: BTreeMap<ObjectId, Rc<[String]>>,
 }
 
 impl Default for Effort {
@@ -56,6 +58,7 @@ impl Default for Effort {
             rasters: BTreeMap::new(),
             fonts: BTreeMap::new(),
             pictures_run: BTreeSet::new(),
+            pictured_words: BTreeMap::new(),
         }
     }
 }
@@ -84,6 +87,8 @@ pub(super) struct Interpreter<'d, 'e> {
     pub(super) depth: usize,
     /// Whether the content belongs to a vector picture, whose inside is not measured.
     pub(super) is_in_picture: bool,
+    /// What is written in the vector picture that is run.
+    pub(super) words_in_picture: Vec<String>,
 }
 
 impl<'d, 'e> Interpreter<'d, 'e> {
@@ -105,6 +110,7 @@ impl<'d, 'e> Interpreter<'d, 'e> {
             shown: 0.0,
             depth: 0,
             is_in_picture: false,
+            words_in_picture: Vec::new(),
         }
     }
 

@@ -1,5 +1,7 @@
 //! Pictures and forms that content names (ISO 32000-1, 8.8 to 8.10).
 
+use std::rc::Rc;
+
 use kurbo::{Affine, BezPath, Rect, Shape};
 use lopdf::content::Operation;
 use lopdf::{Dictionary, Object, ObjectId, Stream};
@@ -55,18 +57,22 @@ impl<'d> Interpreter<'d, '_> {
         };
         let is_picture = picture::source(stream).is_some();
         let is_unit = [x0, y0, x1 - 1.0, y1 - 1.0].iter().all(|n| n.abs() < 1e-6);
-        if is_picture && !self.is_in_picture {
-            if !is_unit {
-                self.problem("holds a vector picture whose box is not the unit square".to_owned());
-            }
-            self.add(picture::form(stream, page_from_form));
+        let is_seen = is_picture && !self.is_in_picture;
+        if is_seen && !is_unit {
+            self.problem("holds a vector picture whose box is not the unit square".to_owned());
         }
         // Inside a picture every form is looked at once: only its operators count.
-        if (is_picture || self.is_in_picture) && !self.effort.pictures_run.insert(id) {
-            return;
+        let is_new = !(is_picture || self.is_in_picture) || self.effort.pictures_run.insert(id);
+        if is_new {
+            let clip = page_from_form * Rect::new(x0, y0, x1, y1).to_path(0.1);
+            self.nested(stream, resources, page_from_form, clip, is_picture);
         }
-        let clip = page_from_form * Rect::new(x0, y0, x1, y1).to_path(0.1);
-        self.nested(stream, resources, page_from_form, clip, is_picture);
+        if is_seen {
+            let words = std::mem::take(&mut self.words_in_picture);
+            let known = self.effort.pictured_words.entry(id);
+            let words = Rc::clone(known.or_insert_with(|| words.into()));
+            self.add(picture::form(stream, page_from_form, words));
+        }
     }
 
     fn nested(

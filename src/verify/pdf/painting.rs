@@ -117,6 +117,9 @@ impl Interpreter<'_, '_> {
 
     pub(super) fn add(&mut self, what: Paint) {
         if self.is_in_picture {
+            if let Paint::Text(words) = what {
+                self.words_in_picture.push(words.text);
+            }
             return;
         }
         let marked = self.marked.last();

@@ -1,5 +1,7 @@
 //! Pictures in a PDF: which file they come from, and which way up they are.
 
+use std::rc::Rc;
+
 use image::ImageDecoder;
 use image::codecs::jpeg::JpegDecoder;
 use image::metadata::Orientation;
@@ -24,11 +26,12 @@ pub(super) fn source(stream: &Stream) -> Option<String> {
 }
 
 /// A vector picture: a form whose space is the unit square, y down.
-pub(super) fn form(stream: &Stream, page_from_form: Affine) -> Paint {
+pub(super) fn form(stream: &Stream, page_from_form: Affine, words: Rc<[String]>) -> Paint {
     Paint::Picture {
         page_from_picture: page_from_form,
         sha256: source(stream),
         bytes_sha256: None,
+        words,
     }
 }
 
@@ -58,6 +61,7 @@ impl Raster {
             page_from_picture: page_from_user * self.user_from_seen,
             sha256: self.sha256.clone(),
             bytes_sha256: self.bytes_sha256.clone(),
+            words: Rc::default(),
         }
     }
 }
