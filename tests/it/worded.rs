@@ -25,6 +25,7 @@ face_a = "printable"
 [[piece]]
 id = "label"
 stock = "white"
+turns = "none"
 shape = { kind = "rectangle", width = "60 mm", height = "40 mm" }
 "##;
 
@@ -115,11 +116,11 @@ fn words_are_as_wide_as_the_font_says_and_lie_where_they_are_aligned() {
             "right" => end,
             _ => 0.0,
         };
-        let found: Vec<Found> = words(&made)
-            .into_iter()
-            .filter(|w| w.word == "AV")
-            .collect();
-        let middles = middles_pt(&made);
+        let mut found = words(&made);
+        found.retain(|found| found.word == "AV");
+        found.sort_by(|a, b| a.left.total_cmp(&b.left));
+        let mut middles = middles_pt(&made);
+        middles.sort_by(f64::total_cmp);
         assert_eq!((found.len(), middles.len()), (3, 3));
         for (found, middle) in found.iter().zip(middles) {
             let wanted = [from, to].map(|part| middle + anchor + part * width);
@@ -304,7 +305,8 @@ fn an_edition_may_have_other_words_in_the_same_place() {
     }
 }
 
-/// The carried font, named as a file, is drawn as outlines: they look like its text. Two ways through a renderer differ at the edges.
+/// The carried font, named as a file, is drawn as outlines: they look like its text. At low resolution a renderer would
+/// move the edges of text, but not of outlines, to whole pixels.
 #[test]
 fn a_font_from_a_file_looks_like_the_same_font_carried() {
     let made = |font: &str| {
@@ -317,7 +319,7 @@ fn a_font_from_a_file_looks_like_the_same_font_carried() {
     assert!(words(&carried).iter().any(|found| found.word == "Żółw"));
     assert!(words(&own).iter().all(|found| found.word != "Żółw"));
     let picture = |made: &Made, test: &str| {
-        PdfFile::checked(test, &made.files["print.pdf"]).picture(Renderer::Cairo, 150)
+        PdfFile::checked(test, &made.files["print.pdf"]).picture(Renderer::Cairo, 600)
     };
     let (carried, own) = (picture(&carried, "carried"), picture(&own, "own"));
     let pairs = carried.pixels().zip(own.pixels());
@@ -370,7 +372,8 @@ fn a_name_on_another_copy_is_found() {
     );
     let verdict = sheetwright::verify::folder(&files).unwrap();
     let found: Vec<String> = verdict.findings().map(|f| format!("{f:?}")).collect();
-    assert_eq!(found.len(), 1, "{found:#?}");
+    // In what is printed, and in the proof.
+    assert_eq!(found.len(), 2, "{found:#?}");
     for wanted in [
         "verify.words",
         "label#1",
