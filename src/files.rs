@@ -7,7 +7,7 @@ use std::path::{Component, Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
 use crate::job::Made;
-use crate::load::{AssetError, Assets, LARGEST_FILE_BYTES, NamedText};
+use crate::load::{AssetError, Assets, NamedText, largest_bytes};
 
 /// Name of the file that marks a folder as ours.
 const OWN_FOLDER_MARK: &str = "report.json";
@@ -87,10 +87,11 @@ fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
 
 /// Reads a whole file unless it is larger than `limit` bytes.
 fn read_limited(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    fs::File::open(path)?
-        .take(limit + 1)
-        .read_to_end(&mut bytes)?;
+    let file = fs::File::open(path)?;
+    let length = file.metadata()?.len().min(limit) + 1;
+    // Grown step by step, a large one would be in memory twice.
+    let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or(0));
+    file.take(limit + 1).read_to_end(&mut bytes)?;
     if bytes.len() as u64 > limit {
         return Err(io::Error::other(format!("larger than {} MiB", limit >> 20)));
     }
@@ -113,10 +114,11 @@ impl Assets for DiskAssets {
         }
         let file = self.inside(path)?;
         let bytes = fs::metadata(&file).map_err(asset_error)?.len();
-        if bytes > LARGEST_FILE_BYTES {
+        let most = largest_bytes(path);
+        if bytes > most {
             return Err(AssetError::TooLarge { bytes });
         }
-        read_limited(&file, LARGEST_FILE_BYTES).map_err(asset_error)
+        read_limited(&file, most).map_err(asset_error)
     }
 }
 

@@ -42,7 +42,7 @@ impl Asset {
 }
 
 /// The pictures that a drawing shows, in order.
-fn shown_in(drawing: &Drawing) -> Vec<AssetIndex> {
+pub(super) fn shown_in(drawing: &Drawing) -> Vec<AssetIndex> {
     let shown = drawing.items.iter().flat_map(|item| match item {
         Item::Picture { asset, .. } => vec![*asset],
         Item::Clip { inner, .. } | Item::Tagged { inner, .. } => shown_in(inner),
@@ -78,4 +78,31 @@ pub enum AssetContent {
     },
     /// A vector picture. The drawing's own space is the unit square (0, 0) to (1, 1): the picture box, y down.
     Vector(Drawing),
+}
+
+impl AssetContent {
+    /// Returns the pixels across and down as seen, after any orientation stored in the file; `None` for vectors.
+    #[must_use]
+    pub const fn pixels_as_seen(&self) -> Option<(u32, u32)> {
+        match self {
+            Self::Png {
+                width_px,
+                height_px,
+                ..
+            } => Some((*width_px, *height_px)),
+            // EXIF 2.3, tag 274: orientations 5 to 8 swap the sides.
+            Self::Jpeg {
+                width_px,
+                height_px,
+                orientation,
+                ..
+            } if *orientation >= 5 => Some((*height_px, *width_px)),
+            Self::Jpeg {
+                width_px,
+                height_px,
+                ..
+            } => Some((*width_px, *height_px)),
+            Self::Vector(_) => None,
+        }
+    }
 }

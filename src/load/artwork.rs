@@ -8,6 +8,7 @@ use super::code;
 use super::pattern::{self, Asked};
 use super::pattern_laid::{self, Frame};
 use super::picture::{self, Picture};
+use super::picture_edge::{self, Around, Edge};
 use super::shape::Shape;
 use super::stock::READS;
 use super::table::Table;
@@ -15,11 +16,17 @@ use super::value::Value;
 use super::{words, words_drawn, words_set};
 use crate::diagnostic::Origin;
 use crate::drawing::Colour;
-use crate::geometry::Pose;
+use crate::geometry::offset::offset;
+use crate::geometry::{Outline, Pose, mirror_about_x};
 use crate::length::{Length, LengthStyle};
 use crate::project::{Artwork, ArtworkFill, Face, Listed, PictureBox, Reads};
 
 const FACES: &[(&str, Face)] = &[("front", Face::Front), ("back", Face::Back)];
+
+/// The keys of colours and pictures that say nothing about a pattern.
+const OF_OTHERS: [&str; 10] = [
+    "colour", "file", "width", "at", "turn", "fit", "crop", "mirror", "focus", "edge",
+];
 
 /// Artwork as declared, before it is placed: an edition may replace some of it.
 #[derive(Debug, Clone)]
@@ -169,18 +176,19 @@ fn read_pattern(table: &Table<'_>, base: Option<&Content>) -> Option<Option<Aske
         refuse_pattern_keys(table);
         return None;
     }
-    for key in ["colour", "file", "width", "at", "turn"] {
+    for key in OF_OTHERS {
         if table.has(key) {
             let hint = match key {
                 "colour" => "write colours, the ground first, or make two artworks of them",
                 "turn" => "write angle",
                 "at" => "write offset",
+                "mirror" => "write mirror_at",
                 _ => "leave it out",
             };
             table.conflict(key, "says nothing about a pattern", hint);
         }
     }
-    table.know(&["colour", "file", "width", "at", "turn"]);
+    table.know(&OF_OTHERS);
     Some(pattern::read(table, base))
 }
 
@@ -246,6 +254,10 @@ impl Declared {
         bounds: Rect,
     ) -> Option<()> {
         let picture = match &self.content {
+            Content::Picture(picture) if picture.is_fitted() => {
+                let bounds = self.panel.as_ref().map_or(bounds, |panel| panel.bounds);
+                return self.refuse_end(table, picture, bounds);
+            }
             Content::Picture(picture) if !picture.is_repeated => picture,
             Content::Picture(_) | Content::Flat(_) => return Some(()),
             Content::Words(asked) => {
@@ -261,7 +273,7 @@ impl Declared {
             }
         };
         let bounds = self.panel.as_ref().map_or(bounds, |panel| panel.bounds);
-        let (printed, bleed_mm) = (picture.turned_box(bounds), self.bleed.to_mm());
+        let (printed, bleed_mm) = (picture.turned_box(bounds, bounds), self.bleed.to_mm());
         let is_off = |from: f64, to: f64, extent: f64| to <= -bleed_mm || from >= extent + bleed_mm;
         let (from_mm, to_mm, way, extent_mm, extent) =
             if is_off(printed.x0, printed.x1, bounds.width()) {
@@ -269,8 +281,7 @@ impl Declared {
             } else if is_off(printed.y0, printed.y1, bounds.height()) {
                 (printed.y0, printed.y1, "down", bounds.height(), "high")
             } else {
-                self.warn_of_overhang(table, picture);
-                return Some(());
+                return self.refuse_end(table, picture, bounds);
             };
         let show = |length_mm| table.mistakes().show_mm(length_mm);
         let (what, corner) = match &self.panel {
@@ -296,6 +307,24 @@ impl Declared {
             .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
     }
 
+    /// Refuses a picture that would be seen too often in mirrors; warns of one with no end on its panel.
+    fn refuse_end(&self, table: &Table<'_>, picture: &Picture, bounds: Rect) -> Option<()> {
+        match picture.edge {
+            Edge::None => {
+                if !picture.is_fitted() {
+                    self.warn_of_overhang(table, picture);
+                }
+                Some(())
+            }
+            Edge::Mirror => {
+                let bleed_mm = self.bleed.to_mm();
+                let reach = bounds.inflate(bleed_mm, bleed_mm);
+                picture_edge::refuse_many(table, picture.turned_box(bounds, reach), reach)
+            }
+            Edge::Stretch => Some(()),
+        }
+    }
+
     /// What a pattern is measured in: its panel as it stands, or the face.
     fn frame(&self, bounds: Rect) -> Frame {
         match &self.panel {
@@ -315,28 +344,47 @@ impl Declared {
         let Some(panel) = &self.panel else {
             return;
         };
-        let printed = picture.turned_box(panel.bounds);
+        let printed = picture.turned_box(panel.bounds, panel.bounds);
         let overhang = artwork_panel::Overhang::of(printed, panel.bounds, self.bleed.to_mm());
         if let Some(overhang) = overhang {
-            let width = overhang.fits.map(|by| picture.width.to_mm() * by);
+            let width = overhang.fits.zip(picture.width());
+            let width = width.map(|(by, width)| width.to_mm() * by);
             overhang.warn(table, &panel.name, width);
         }
     }
 
-    /// Returns the artwork on its face of a piece with these bounds.
+    /// Where a picture lies: its panel as it stands, or the face.
+    fn around(&self, outline: &Outline) -> Around {
+        let bleed_mm = self.bleed.to_mm();
+        match &self.panel {
+            Some(panel) => Around {
+                bounds: panel.bounds,
+                reach: panel.bounds.inflate(bleed_mm, bleed_mm),
+                is_panel: true,
+            },
+            None => Around {
+                bounds: outline.bounds(),
+                reach: reach(outline, bleed_mm, self.face),
+                is_panel: false,
+            },
+        }
+    }
+
+    /// Returns the artwork on its face of a piece with this outline.
     pub(super) fn place(
         &self,
-        bounds: Rect,
+        outline: &Outline,
         (origin, style): (Origin, LengthStyle),
         library: &Library<'_>,
     ) -> Artwork {
+        let bounds = outline.bounds();
         let (fill, reads) = match &self.content {
             Content::Flat(colour) => (ArtworkFill::Flat(*colour), Reads::Free),
             Content::Picture(picture) => {
+                let upright = picture_edge::place(library, picture, self.around(outline));
                 let placed = match &self.panel {
-                    None => picture.place(bounds),
+                    None => upright,
                     Some(panel) => {
-                        let upright = picture.place(panel.bounds);
                         let pose = panel.on_face(upright.pose);
                         PictureBox { pose, ..upright }
                     }
@@ -386,5 +434,17 @@ impl Declared {
                 rows: laid.rows,
             }),
         }
+    }
+}
+
+/// The box of a face with its bleed, mitred corners included, in the frame of the face.
+fn reach(outline: &Outline, bleed_mm: f64, face: Face) -> Rect {
+    let bounds = outline.bounds();
+    let grown = offset(outline, bleed_mm);
+    let all = grown.iter().map(Outline::bounds);
+    let reach = all.reduce(|a, b| a.union(b)).unwrap_or(bounds);
+    match face {
+        Face::Front => reach,
+        Face::Back => mirror_about_x(bounds.center().x).transform_rect_bbox(reach),
     }
 }

@@ -9,8 +9,24 @@ use crate::diagnostic::Diagnostic;
 use crate::digest::sha256_hex;
 use crate::drawing::{Asset, AssetContent, AssetIndex, Drawing};
 
-/// Largest file that is read, in bytes: 64 MB holds any picture within the limit of pixels.
+/// Largest file that is read, in bytes; a PNG picture may be larger, since it is taken smaller where print does not need all of it.
 pub const LARGEST_FILE_BYTES: u64 = 64_000_000;
+/// Largest PNG file that is read, in bytes.
+pub const LARGEST_PNG_BYTES: u64 = 384_000_000;
+
+/// Returns how large a file with this path may be, in bytes.
+#[must_use]
+pub fn largest_bytes(path: &str) -> u64 {
+    match extension(path).as_deref() {
+        Some("png") => LARGEST_PNG_BYTES,
+        Some(_) | None => LARGEST_FILE_BYTES,
+    }
+}
+
+fn extension(path: &str) -> Option<String> {
+    let (_, extension) = path.rsplit_once('.')?;
+    Some(extension.to_ascii_lowercase())
+}
 
 /// Where the bytes of the files come from that a project names.
 pub trait Assets {
@@ -20,8 +36,8 @@ pub trait Assets {
     ///
     /// # Errors
     ///
-    /// Returns an [`AssetError`] if there is no such file, if it lies outside the folder, if it has more than
-    /// [`LARGEST_FILE_BYTES`], or if it cannot be read.
+    /// Returns an [`AssetError`] if there is no such file, if it lies outside the folder, if it has more than [`largest_bytes`], or if it
+    /// cannot be read.
     fn read(&self, path: &str) -> Result<Vec<u8>, AssetError>;
 }
 
@@ -39,7 +55,7 @@ pub enum AssetError {
     Missing,
     /// Occurs if the path leads out of the project's folder, by a link for instance.
     Outside,
-    /// Occurs if the file is larger than [`LARGEST_FILE_BYTES`].
+    /// Occurs if the file is larger than [`largest_bytes`].
     TooLarge {
         /// Its size.
         bytes: u64,
@@ -74,7 +90,7 @@ impl Fault {
 }
 
 /// Reads a picture of one kind from its path, for messages, and its bytes; returns it with its height divided by its width.
-type PictureReader = fn(&str, &[u8]) -> Result<(AssetContent, f64), Fault>;
+type PictureReader = fn(&str, Vec<u8>) -> Result<(AssetContent, f64), Fault>;
 
 /// The files read so far.
 pub(super) struct Library<'a> {
@@ -135,6 +151,27 @@ impl<'a> Library<'a> {
         }
     }
 
+    /// The path of a picture.
+    pub(super) fn path(&self, picture: AssetIndex) -> String {
+        self.with(picture, |picture| picture.path.clone())
+    }
+
+    /// Whether a picture is one of vectors.
+    pub(super) fn is_vector(&self, picture: AssetIndex) -> bool {
+        self.with(picture, |picture| {
+            matches!(picture.content, AssetContent::Vector(_))
+        })
+    }
+
+    /// Looks at a picture.
+    pub(super) fn with<T>(
+        &self,
+        AssetIndex(index): AssetIndex,
+        see: impl FnOnce(&Asset) -> T,
+    ) -> T {
+        see(&self.pictures.borrow()[index])
+    }
+
     /// Keeps a vector picture that was drawn here, in its unit square; returns its position, that of an equal one if there is one.
     pub(super) fn drawn(&self, name: &str, drawing: Drawing, aspect: f64) -> AssetIndex {
         let picture = Asset::drawn(name, drawing, aspect, &self.pictures.borrow());
@@ -152,27 +189,26 @@ impl<'a> Library<'a> {
     }
 
     fn decode(&self, path: &str) -> Result<Asset, Fault> {
-        let extension = path
-            .rsplit_once('.')
-            .map(|(_, extension)| extension.to_ascii_lowercase());
-        let read: PictureReader = match extension.as_deref() {
+        let read: PictureReader = match extension(path).as_deref() {
             Some("png") => raster::read_png,
             Some("jpg" | "jpeg") => raster::read_jpeg,
-            Some("svg") => svg_picture::read,
+            Some("webp") => raster::read_webp,
+            Some("svg") => |path, bytes| svg_picture::read(path, &bytes),
             _ => {
                 let message = format!("\"{path}\" has no name of a picture");
                 return Err(Fault::new(
                     code::ASSET_KIND,
                     message,
-                    "name a .png, .jpg, .jpeg or .svg file",
+                    "name a .png, .jpg, .jpeg, .webp or .svg file",
                 ));
             }
         };
         let bytes = self.read(path)?;
-        let (content, aspect) = read(path, &bytes)?;
+        let sha256 = sha256_hex(&bytes);
+        let (content, aspect) = read(path, bytes)?;
         Ok(Asset {
             path: path.to_owned(),
-            sha256: sha256_hex(&bytes),
+            sha256,
             aspect,
             content,
         })
@@ -182,7 +218,7 @@ impl<'a> Library<'a> {
         refuse_outside(path)?;
         match self.source.read(path) {
             Ok(bytes) => match u64::try_from(bytes.len()) {
-                Ok(size) if size <= LARGEST_FILE_BYTES => Ok(bytes),
+                Ok(size) if size <= largest_bytes(path) => Ok(bytes),
                 size => Err(too_large(path, size.unwrap_or(u64::MAX))),
             },
             Err(AssetError::Missing) => Err(Fault::new(
@@ -244,7 +280,7 @@ fn too_large(path: &str, bytes: u64) -> Fault {
         format!(
             "\"{path}\" has {} MB, more than {} MB",
             mb(bytes),
-            mb(LARGEST_FILE_BYTES)
+            mb(largest_bytes(path))
         ),
         "save it smaller; 300 pixels to the inch are enough in print",
     )

@@ -96,6 +96,10 @@ codes! {
     DEVICE_UNUSED = "device.unused", "a cutter or trimmer is named that nothing is cut by";
     PANEL_POINT = "panel.point", "a point does not tell a panel: it lies beside the paper, or in a panel that has a name";
     ARTWORK_OVERHANG = "artwork.overhang", "a picture measured on a panel runs on over its edges";
+    ARTWORK_EDGE = "artwork.edge", "what lies beyond a picture cannot be made as asked for";
+    ARTWORK_COARSE = "artwork.coarse", "a picture has too few pixels for the size at which it is printed";
+    ASSET_PROFILE = "asset.profile", "a picture has other colours than those of sRGB";
+    ASSET_REDUCED = "asset.reduced", "a picture has more pixels than print needs, and is taken smaller";
     PART_SIZES = "part.sizes", "the sizes of a part are not those its construction is asked for by";
     PART_CALIPER = "part.caliper", "a part is made of paper whose thickness is not known";
     PART_REFUSED = "part.refused", "a construction cannot be built as it is asked for";

@@ -171,13 +171,13 @@ fn read_artwork_swap(
             .fail(code::ARTWORK_NUMBER, &origin, message, hint);
     };
     let instead = artwork::read_instead(table, library, base)?;
-    let bounds = read.piece.outline.bounds();
-    instead.refuse_outside(table, &read.piece.id, bounds)?;
+    let outline = &read.piece.outline;
+    instead.refuse_outside(table, &read.piece.id, outline.bounds())?;
     Some(ArtworkSwap {
         piece,
         artwork: number - 1,
         instead: instead.place(
-            bounds,
+            outline,
             (table.origin(), table.mistakes().length_style()),
             library,
         ),

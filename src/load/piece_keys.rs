@@ -92,7 +92,6 @@ pub(super) fn read(
     let have = table.optional("have", |v| v.whole(0..=MOST_HAVE));
     table.close();
     let (shape, artwork) = (shape?, artwork?);
-    let bounds = shape.outline.bounds();
     let piece = Piece {
         id,
         name,
@@ -114,7 +113,7 @@ pub(super) fn read(
             .iter()
             .map(|(declared, origin)| {
                 let told = (origin.clone(), table.mistakes().length_style());
-                declared.place(bounds, told, around.library)
+                declared.place(&shape.outline, told, around.library)
             })
             .collect(),
         mount: None,

@@ -17,7 +17,7 @@ use super::source::Source;
 use super::table::Table;
 use super::tool::Tools;
 use super::value::Value;
-use super::{assembly, code, edition, finish, lesson, stock, supply, words_count};
+use super::{assembly, code, edition, fineness, finish, lesson, stock, supply, words_count};
 use crate::date::Date;
 use crate::diagnostic::{Diagnostic, Warned, sort_by_place};
 use crate::length::LengthStyle;
@@ -245,6 +245,7 @@ fn read(
     project.supplies = supply::settle(supplies, &project, root)?;
     lesson::refuse_other_currency(&project, root);
     words_count::refuse(&project, root.mistakes());
+    fineness::settle(&mut project, root.mistakes());
     Some(project)
 }
 

@@ -11,7 +11,7 @@ const MOST_NODES: u32 = 1_000_000;
 
 /// Returns the text of an SVG file.
 pub(super) fn text<'b>(path: &str, bytes: &'b [u8]) -> Result<&'b str, Fault> {
-    refuse_other_kind(path, bytes, "SVG", &[])?;
+    refuse_other_kind(path, bytes, "SVG")?;
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|_| damaged(path, "it is not UTF-8 text"))
 }

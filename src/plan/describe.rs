@@ -21,7 +21,7 @@ use super::{
     Choice, Content, Effort, HandWork, JobPlan, Leftover, MarkClass, Placement, PlannedArtwork,
     PlannedOperation, SearchEnd, Sheet, Spares, Tick, TickKind, Unplaced, UnplacedReason, Usage,
 };
-use crate::drawing::{Asset, AssetContent, Item};
+use crate::drawing::{Asset, AssetContent, Item, pixels_per_inch};
 use crate::geometry::path_data::to_path_data;
 use crate::length::Length;
 use crate::math::FLATTEN_MM;
@@ -194,6 +194,11 @@ fn artwork_entry(project: &Project, planned: &PlannedArtwork, declared: &Artwork
         file: asset.map(|a| a.path.clone()),
         line: planned.line,
         words: asset.map(words).filter(|words| !words.is_empty()),
+        pixels_per_inch: planned
+            .picture
+            .zip(planned.places.first())
+            .and_then(|(picture, place)| pixels_per_inch(&project.assets, picture, *place))
+            .map(|pixels| (pixels * 10.0).round() / 10.0),
         colour,
         clip: path(&planned.clip),
     }

@@ -420,6 +420,9 @@ pub struct ArtworkEntry {
     /// What is written in it as text, string by string; absent where nothing is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub words: Option<Vec<String>>,
+    /// How many of its pixels lie on an inch; absent where there are none.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub pixels_per_inch: Option<f64>,
     /// `#rrggbb` of a flat colour.
     pub colour: Option<String>,
     /// The outline grown by the bleed, in the sheet frame.

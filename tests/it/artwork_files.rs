@@ -146,6 +146,118 @@ artwork = [{ file = "bulbs.png", width = "40 mm", turn = "90 deg" }]"#,
     assert_eq!(seen, Rect::new(45.0, 30.0, 55.0, 70.0));
 }
 
+/// The pixels of a picture that is kept as PNG, and those of a PNG file.
+fn pixels(bytes: &[u8]) -> image::RgbaImage {
+    image::load_from_memory_with_format(bytes, ImageFormat::Png)
+        .unwrap()
+        .into_rgba8()
+}
+
+fn kept_pixels(name: &str, file: &[u8]) -> (image::RgbaImage, f64) {
+    let asset = picture(name, file).unwrap();
+    let AssetContent::Png { bytes, .. } = &asset.content else {
+        panic!("a WebP file is kept as PNG");
+    };
+    (pixels(bytes), asset.aspect)
+}
+
+/// The files and what they look like were written by Pillow 13 with libwebp.
+#[test]
+fn a_webp_is_kept_with_the_pixels_that_another_decoder_sees() {
+    let (found, aspect) = kept_pixels(
+        "swap.webp",
+        include_bytes!("../data/pictures/lossless.webp"),
+    );
+    assert_eq!(
+        found,
+        pixels(include_bytes!("../data/pictures/lossless.png"))
+    );
+    assert!((aspect - 16.0 / 24.0).abs() < 1e-12);
+
+    // Lossy pictures are decoded to the same levels, but colours are spread over neighbours by a rule that decoders may choose.
+    let (found, _) = kept_pixels("swap.webp", include_bytes!("../data/pictures/lossy.webp"));
+    let wanted = pixels(include_bytes!("../data/pictures/lossy.png"));
+    let off = found
+        .iter()
+        .zip(wanted.iter())
+        .map(|(a, b)| a.abs_diff(*b))
+        .max();
+    assert!(off <= Some(2), "{off:?}");
+}
+
+#[test]
+fn a_webp_lies_as_its_orientation_says() {
+    // EXIF 2.3, orientation 6: the stored first row is the right side of what is seen.
+    let (found, aspect) = kept_pixels("swap.webp", include_bytes!("../data/pictures/turned.webp"));
+    assert_eq!(found, pixels(include_bytes!("../data/pictures/turned.png")));
+    assert!((aspect - 24.0 / 16.0).abs() < 1e-12);
+}
+
+#[test]
+fn a_film_and_a_webp_of_more_pixels_than_it_says_are_refused() {
+    let film = include_bytes!("../data/pictures/film.webp");
+    assert_eq!(
+        refused("swap.webp", film),
+        "\"swap.webp\" is a film, not a picture"
+    );
+    // RFC 9649, 3.4: 14 bits each of width and height less one behind the signature of lossless pixels; all set is 16384 x 16384.
+    let mut bomb = include_bytes!("../data/pictures/lossless.webp").to_vec();
+    let at = bomb.windows(4).position(|name| name == b"VP8L").unwrap();
+    bomb[at + 9..at + 12].fill(0xff);
+    bomb[at + 12] |= 0x0f;
+    let message = refused("swap.webp", &bomb);
+    assert_eq!(
+        message,
+        "\"swap.webp\" has 16384 x 16384 pixels, more than 64 million"
+    );
+    assert!(refused("swap.png", film).ends_with("but is a WebP file"));
+}
+
+/// By hand: 400 x 300 pixels on 4 x 3 in are 100 to the inch; at 200 they are 2 in wide. Twice as many lie on 2 in.
+#[test]
+fn a_picture_with_too_few_pixels_is_told_with_the_size_at_which_it_is_sharp() {
+    let warnings = |width: &str, file: &[u8]| {
+        let text = format!(
+            r#"
+sheetwright = 1
+[job]
+name = "Swap morning"
+copies = 1
+cut_by = "machine"
+[[stock]]
+id = "white"
+format = "letter"
+face_a = "printable"
+[[piece]]
+id = "card"
+stock = "white"
+shape = {{ kind = "rectangle", size = "5 x 5 in" }}
+artwork = [{{ file = "bulbs.png", width = "{width}" }}]
+"#
+        );
+        let read = project("project.toml", &text, &OneFile(file), &Options::default()).unwrap();
+        read.warnings
+    };
+    let file = encoded(400, 300, ImageFormat::Png);
+    let told = warnings("4 in", &file);
+    assert_eq!(told.len(), 1);
+    assert_eq!(
+        told[0].message,
+        "\"bulbs.png\" is printed with 100 pixels to the inch, fewer than 200, and will look soft"
+    );
+    assert_eq!(
+        told[0].hints,
+        [
+            "it is sharp up to a width of 2 in; print it smaller, or take it with 800 x 600 pixels or more"
+        ]
+    );
+    assert!(warnings("2 in", &file).is_empty());
+    // A JPEG that lies on its side: 400 stored columns are 400 rows as seen, 300 across 3 in.
+    let turned = oriented(&encoded(400, 300, ImageFormat::Jpeg), 6);
+    let asset = picture("bulbs.jpg", &turned).unwrap();
+    assert_eq!(asset.content.pixels_as_seen(), Some((300, 400)));
+}
+
 #[test]
 fn the_digest_of_a_file_is_its_sha_256() {
     // FIPS 180-4 names the function; the value is that of the system's sha256sum for these 85 bytes.
@@ -382,7 +494,7 @@ fn files_made_to_hurt_are_refused() {
             "has 9001 x 9001 pixels, more than 64 million",
         ),
         (
-            "leaf.png",
+            "leaf.jpg",
             vec![0; 64_000_001],
             "has 65 MB, more than 64 MB",
         ),

@@ -7,6 +7,7 @@
 
 // What is kept of pictures and outlines from files, and what is refused.
 mod artwork_files;
+mod artwork_pictures;
 mod patterned;
 mod worded;
 

@@ -36,6 +36,7 @@ pub(super) fn finish(mut file: Document, book: &Book<'_>, streams: Streams) -> V
     let groups = layer::add(&mut file, &book.shelf.layers);
     let objects = objects(&mut file, book, &groups);
     set_forms(&mut file, book, &objects);
+    set_profiles(&mut file, book, &objects);
     set_pages(&mut file, book, &objects);
     set_catalog(&mut file, book, &groups);
     set_information(&mut file, book.document);
@@ -118,6 +119,32 @@ fn set_forms(file: &mut Document, book: &Book<'_>, objects: &BTreeMap<Resource, 
             .and_then(Object::as_stream_mut)
             .expect("a form is a stream of the skeleton");
         form.dict.set("Resources", resources(content, objects));
+    }
+}
+
+/// Gives pictures their own colours where those are not sRGB, as a page's are taken to be (ISO 32000-1, 8.6.5.5); a profile is stored once.
+fn set_profiles(file: &mut Document, book: &Book<'_>, objects: &BTreeMap<Resource, Object>) {
+    let mut stored: BTreeMap<Vec<u8>, ObjectId> = BTreeMap::new();
+    for (index, asset) in book.pictures() {
+        let Some(profile) = asset.content.profile().filter(|profile| !profile.is_srgb) else {
+            continue;
+        };
+        let alternate = if profile.components == 1 {
+            "DeviceGray"
+        } else {
+            "DeviceRGB"
+        };
+        let dict = dictionary! { "N" => i64::from(profile.components), "Alternate" => alternate };
+        let id = *stored
+            .entry(profile.bytes.clone())
+            .or_insert_with(|| file.add_object(Stream::new(dict, profile.bytes)));
+        let image = objects[&Resource::Asset(index)]
+            .as_reference()
+            .and_then(|id| file.get_object_mut(id))
+            .and_then(Object::as_stream_mut)
+            .expect("a picture is a stream of the skeleton");
+        let space: Vec<Object> = vec!["ICCBased".into(), id.into()];
+        image.dict.set("ColorSpace", space);
     }
 }
 

@@ -77,15 +77,29 @@ pub(super) fn object(asset: &Asset, spelled: Option<&Content>) -> XObject {
 }
 
 fn png(file: &[u8]) -> ExternalStream {
-    let pixels = Pixels::decode(file);
+    let pixels = Pixels::of(file);
     let (width_px, height_px) = (pixels.width_px, pixels.height_px);
     let mut dict = image_dict(width_px, height_px, pixels.components);
+    packed_rows(&mut dict, width_px, pixels.components);
     if let Some(alpha) = pixels.alpha {
-        let mask = image_dict(width_px, height_px, 1);
-        let stream = stream(mask, alpha, Packing::Flate);
+        let mut mask = image_dict(width_px, height_px, 1);
+        packed_rows(&mut mask, width_px, 1);
+        let stream = stream(mask, alpha, Packing::AsIs);
         dict.insert("SMask".into(), DictItem::Stream { stream });
     }
-    stream(dict, pixels.colour, Packing::Flate)
+    stream(dict, pixels.colour, Packing::AsIs)
+}
+
+/// Says that the rows are filtered and deflated as in a PNG file (ISO 32000-1, 7.4.4.4).
+fn packed_rows(dict: &mut BTreeMap<String, DictItem>, width_px: u32, components: u8) {
+    let map = BTreeMap::from([
+        ("Predictor".into(), DictItem::Int(15)),
+        ("Colors".into(), DictItem::Int(components.into())),
+        ("BitsPerComponent".into(), DictItem::Int(8)),
+        ("Columns".into(), DictItem::Int(width_px.into())),
+    ]);
+    dict.insert("Filter".into(), name("FlateDecode"));
+    dict.insert("DecodeParms".into(), DictItem::Dict { map });
 }
 
 /// The form of `printpdf` has no box and a wrong type, so that common viewers show nothing of it.

@@ -1,13 +1,16 @@
 //! The user's raster pictures, decoded, turned upright and scaled.
 
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageFormat, imageops};
+use image::{DynamicImage, ImageBuffer, ImageFormat, imageops};
 use kurbo::{Affine, Vec2};
 use resvg::tiny_skia::{IntSize, Pixmap};
 
 use super::skia;
-use crate::drawing::AssetContent;
+use crate::drawing::{AssetContent, Rows, shrink};
 use crate::math::hypot;
+
+/// As many pixels of a picture for each one of the canvas leave its scaling to a finer filter.
+const ENOUGH: u32 = 3;
 
 /// A size in whole pixels.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,7 +36,7 @@ impl SizePx {
 /// # Panics
 /// If `content` is a vector picture or does not decode.
 pub(super) fn scaled(content: &AssetContent, wanted: SizePx) -> Pixmap {
-    let pixels = premultiplied(upright(content));
+    let pixels = premultiplied(coarse(content, wanted));
     let (width, height) = (
         wanted.width.min(pixels.width()),
         wanted.height.min(pixels.height()),
@@ -42,6 +45,31 @@ pub(super) fn scaled(content: &AssetContent, wanted: SizePx) -> Pixmap {
     // A tent filter never overshoots, so that no colour comes out stronger than its own alpha.
     let pixels = imageops::resize(&pixels, width, height, imageops::FilterType::Triangle);
     Pixmap::from_vec(pixels.into_raw(), size).expect("four bytes for each pixel")
+}
+
+/// Returns the picture as seen, with no more than [`ENOUGH`] pixels for each wanted one across and down, so that a large one is never
+/// whole in memory.
+fn coarse(content: &AssetContent, wanted: SizePx) -> DynamicImage {
+    let AssetContent::Png { bytes, .. } = content else {
+        return upright(content);
+    };
+    let known = "load has decoded this picture before";
+    let rows = Rows::open(bytes).expect(known);
+    let form = rows.form();
+    let enough = (
+        form.width_px.min(wanted.width.saturating_mul(ENOUGH)),
+        form.height_px.min(wanted.height.saturating_mul(ENOUGH)),
+    );
+    let mut samples = Vec::new();
+    shrink(rows, enough, |row| samples.extend_from_slice(row)).expect(known);
+    let (width, height) = enough;
+    let picture = match (form.components, form.has_alpha) {
+        (1, false) => ImageBuffer::from_raw(width, height, samples).map(DynamicImage::ImageLuma8),
+        (1, true) => ImageBuffer::from_raw(width, height, samples).map(DynamicImage::ImageLumaA8),
+        (_, false) => ImageBuffer::from_raw(width, height, samples).map(DynamicImage::ImageRgb8),
+        (_, true) => ImageBuffer::from_raw(width, height, samples).map(DynamicImage::ImageRgba8),
+    };
+    picture.expect("as many rows as asked for")
 }
 
 /// Returns the picture as seen.

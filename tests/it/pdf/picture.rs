@@ -108,6 +108,77 @@ fn a_jpeg_is_embedded_byte_for_byte_and_once() {
     );
 }
 
+/// The profile was written by hand after ICC.1:2010 and is taken by `LittleCMS`, which calls it "Wide leaf green".
+#[test]
+fn the_colour_profile_of_a_picture_is_handed_on_untouched() {
+    let profile = include_bytes!("../../data/pictures/wide-leaf-green.icc");
+    let jpeg = include_bytes!("../../data/pictures/other-colours.jpg");
+    let png = include_bytes!("../../data/pictures/other-colours.png");
+    let (width_px, height_px) = (48, 32);
+    let assets = [
+        asset(
+            "leaf.jpg",
+            AssetContent::Jpeg {
+                bytes: jpeg.to_vec(),
+                width_px,
+                height_px,
+                components: 3,
+                orientation: 1,
+            },
+        ),
+        asset(
+            "leaf.png",
+            AssetContent::Png {
+                bytes: png.to_vec(),
+                width_px,
+                height_px,
+            },
+        ),
+        self::jpeg(bed(), 3, 1),
+    ];
+    for leaf in &assets[..2] {
+        let found = leaf.content.profile().unwrap();
+        assert_eq!(
+            (found.name.as_str(), found.is_srgb),
+            ("Wide leaf green", false)
+        );
+    }
+    let items = (0..3).map(|i| shown(i, vec![square(5.0 + 30.0 * [0.0, 1.0, 2.0][i], 5.0, 24.0)]));
+    let file = written("profile", CARD_MM, items.collect(), &assets);
+    let document = lopdf::Document::load(&file.path).unwrap();
+    let images: Vec<_> = document
+        .objects
+        .values()
+        .filter_map(|object| object.as_stream().ok())
+        .filter(|stream| {
+            stream
+                .dict
+                .get(b"Subtype")
+                .is_ok_and(|kind| kind.as_name().ok() == Some(b"Image"))
+        })
+        .collect();
+    assert_eq!(images.len(), 3);
+    let spaces = images
+        .iter()
+        .filter_map(|image| image.dict.get(b"ColorSpace").ok()?.as_array().ok());
+    let spaces: Vec<_> = spaces.collect();
+    // Both pictures share the stream; the third is of sRGB, as pages are.
+    assert_eq!((spaces.len(), spaces[0]), (2, spaces[1]));
+    assert_eq!(spaces[0][0].as_name().unwrap(), b"ICCBased");
+    let stored = document
+        .get_object(spaces[0][1].as_reference().unwrap())
+        .unwrap();
+    let stored = stored.as_stream().unwrap();
+    assert_eq!(
+        stored
+            .decompressed_content()
+            .unwrap_or_else(|_| stored.content.clone()),
+        profile
+    );
+    assert_eq!(stored.dict.get(b"N").unwrap().as_i64().unwrap(), 3);
+    assert!(images.iter().any(|image| image.content == jpeg));
+}
+
 #[test]
 fn every_exif_orientation_is_seen_upright() {
     // What has to be done to the stored picture to see it upright, undone (EXIF 2.3, tag 0x0112).
