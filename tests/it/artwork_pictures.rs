@@ -57,7 +57,7 @@ file = "bulbs.png"
 fn placed(fill: &ArtworkFill) -> &PictureBox {
     match fill {
         ArtworkFill::Picture(picture) | ArtworkFill::Repeat(picture) => picture,
-        ArtworkFill::Flat(_) => panic!("a picture was declared"),
+        ArtworkFill::Flat(_) | ArtworkFill::Each(_) => panic!("a picture was declared"),
     }
 }
 
