@@ -20,7 +20,7 @@ fn copies(told: Told<'_>) -> String {
     let copies = told.copies();
     match spares {
         0 => format!("for {copies}"),
-        _ => format!("for {copies}, and {spares} to spare"),
+        _ => format!("for {copies}; things besides paper for {spares} more"),
     }
 }
 
