@@ -93,7 +93,9 @@ pub(super) fn read_if(
         return Some(read(table, library, base));
     }
     table.know(&KEYS);
-    for key in KEYS.into_iter().filter(|key| table.has(key)) {
+    // Pictures have a fit of their own; colours and patterns refuse it themselves.
+    let own = KEYS.into_iter().filter(|key| *key != "fit");
+    for key in own.filter(|key| table.has(key)) {
         let hint = "write text = \"Sweet basil\" in an artwork of its own, or leave it out";
         table.conflict(key, "stands without a text", hint);
     }
@@ -102,7 +104,18 @@ pub(super) fn read_if(
 
 /// The keys of pictures and patterns say nothing about words.
 fn refuse_others(table: &Table<'_>) {
-    let others = ["file", "pattern", "width", "repeat", "mirror_at", "bleed"];
+    let others = [
+        "file",
+        "pattern",
+        "width",
+        "repeat",
+        "mirror_at",
+        "bleed",
+        "crop",
+        "mirror",
+        "focus",
+        "edge",
+    ];
     for key in others.into_iter().chain(pattern::KEYS) {
         table.know(&[key]);
         if !table.has(key) {

@@ -254,12 +254,8 @@ fn a_missing_caution_is_found() {
 
 #[test]
 fn a_step_that_says_something_else_is_found() {
-    let line = "Emboss the top of each lid, then press its creases again.";
-    let damaged = retyped(
-        LESSON,
-        line,
-        Some("Emboss the top of each lid, then press its creases."),
-    );
+    let line = "then press its creases again.";
+    let damaged = retyped(LESSON, line, Some("then press its creases."));
     assert_told(&damaged, LESSON, "verify.words", &["step 2", line]);
 }
 
