@@ -3,6 +3,7 @@
 The proportions of pictures come from Pillow and from the `viewBox` of SVG files. Millimetres, y down.
 """
 
+import csv
 import math
 import re
 from xml.etree import ElementTree
@@ -37,6 +38,16 @@ def proportion(file):
         return upright.height / upright.width
 
 
+def panel_of(piece, name):
+    """The area of a panel by its name: a part's own, or the part of the piece around its point, between creases."""
+    if isinstance(piece.panels, dict):
+        return piece.panels[name]
+    at = next(pair(panel["at"], ",") for panel in piece.table.get("panel", []) if panel["name"] == name)
+    creases = [line for kind, _, _, line in piece.operations if kind == "crease"]
+    parts = shapely.polygonize([shapely.unary_union([piece.area.boundary, *creases])]).geoms
+    return next(part for part in parts if part.contains(shapely.Point(at)))
+
+
 class Artwork:
     """One layer: its face, its bleed, and for a picture the matrix from the unit square to the piece frame."""
 
@@ -44,9 +55,13 @@ class Artwork:
         self.face, self.file = table.get("face", "front"), table.get("file")
         self.colour = "#%02x%02x%02x" % ImageColor.getrgb(table["colour"]) if "colour" in table else None
         self.repeats = "file" in table and table.get("repeat", False)
-        bleed = mm(table.get("bleed", job.get("bleed", "3 mm")))
+        # Words have no bleed.
+        bleed = 0.0 if "text" in table else mm(table.get("bleed", job.get("bleed", "3 mm")))
         self.clip = grown(piece.area, bleed)
-        if "pattern" in table and not self.colour and not self.file:
+        self.text = table.get("text")
+        if self.text:
+            self.read_text(table, piece, folder)
+        elif "pattern" in table and not self.colour and not self.file:
             self.file = f"pattern {table['pattern']}"
             self.matrix = self.cover(piece.area.bounds[2:], bleed)
         elif self.file:
@@ -54,6 +69,23 @@ class Artwork:
             size = panel[2] - panel[0], panel[3] - panel[1]
             matrix = self.matrix_of(table, size, proportion(folder / self.file))
             self.matrix = product([1, 0, 0, 1, panel[0], panel[1]], matrix)
+
+    def read_text(self, table, piece, folder):
+        """The box that words may not leave, in the piece frame, and the rows they are taken from by their line in the list."""
+        panel = panel_of(piece, table["panel"]).bounds if "panel" in table else (0, 0, *piece.area.bounds[2:])
+        wide, high = pair(table["box"], "x") if "box" in table else (panel[2] - panel[0], panel[3] - panel[1])
+        left, top = pair(table["at"], ",") if "at" in table else ((panel[2] - panel[0] - wide) / 2, (panel[3] - panel[1] - high) / 2)
+        self.room = box(panel[0] + left, panel[1] + top, panel[0] + left + wide, panel[1] + top + high)
+        self.rows = {}
+        if "from" in table:
+            with open(folder / table["from"], encoding="utf-8-sig", newline="") as rows:
+                reader = csv.DictReader(rows)
+                self.rows = {reader.line_num: row for row in reader}
+
+    def says(self, line):
+        """The lines of words on a copy that takes this line of the list."""
+        row = self.rows.get(line, {})
+        return re.sub(r"\{(\w+)\}", lambda key: row[key[1]].strip(), self.text).split("\n")
 
     def cover(self, face_size, bleed):
         """A pattern is a picture of its face and four bleeds around it (a mitred corner reaches no farther), in whole millimetres."""
