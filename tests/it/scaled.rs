@@ -28,7 +28,7 @@ fn a_scaled_example_is_a_project() {
         "{result}"
     );
     assert!(
-        result.contains("box/lid: artwork[3].width 48 mm -> 60 mm\n"),
+        result.contains("box/lid: artwork[2].width 48 mm -> 60 mm\n"),
         "{result}"
     );
     let (code, _, talk) = scale("0");

@@ -360,7 +360,8 @@ fn place(work: &mut Work, table: &Named<'_>, key: &str, axes: &[Axis], frame: &F
 
 /// Scales a picture and moves it; each of its lengths is on a ruler of its own.
 fn artwork(work: &mut Work, table: &Named<'_>, frame: &Frame) {
-    for key in ["width", "box", "size"] {
+    // A repeat that is a length is a pattern's.
+    for key in ["width", "box", "size", "repeat"] {
         work.grow(table, key);
     }
     if frame.is_uneven() {
