@@ -42,14 +42,14 @@ class Raster:
         return top * (1 - v) + (channel[j + 1, i] * (1 - u) + channel[j + 1, i + 1] * u) * v
 
 
-def poppler(pdf, page):
-    command = ["pdftocairo", "-png", "-r", str(PAGE_DPI), "-f", str(page), "-l", str(page), "-singlefile", str(pdf), "-"]
-    return Raster(subprocess.run(command, check=True, capture_output=True).stdout, PAGE_DPI)
+def poppler(pdf, page, dpi=PAGE_DPI):
+    command = ["pdftocairo", "-png", "-r", str(dpi), "-f", str(page), "-l", str(page), "-singlefile", str(pdf), "-"]
+    return Raster(subprocess.run(command, check=True, capture_output=True).stdout, dpi)
 
 
-def mupdf(pdf, page):
-    command = ["mutool", "draw", "-q", "-F", "png", "-r", str(PAGE_DPI), "-o", "-", str(pdf), str(page)]
-    return Raster(subprocess.run(command, check=True, capture_output=True).stdout, PAGE_DPI)
+def mupdf(pdf, page, dpi=PAGE_DPI):
+    command = ["mutool", "draw", "-q", "-F", "png", "-r", str(dpi), "-o", "-", str(pdf), str(page)]
+    return Raster(subprocess.run(command, check=True, capture_output=True).stdout, dpi)
 
 
 def pdfium(pdf, page):
@@ -100,24 +100,35 @@ def line_offsets(raster, points_mm, normals, reach_mm=0.3):
     return (dark @ offsets)[clean] / ink[clean]
 
 
+def lies_between(levels, low, high, slack=2):
+    """Whether all levels across an edge lie between those of its two sides: neighbours that touch let the paper through in a hairline."""
+    sides = levels[:, low | high]
+    least, most = sides.min(axis=1, keepdims=True), sides.max(axis=1, keepdims=True)
+    return np.all((levels >= least - slack) & (levels <= most + slack), axis=1)
+
+
 def edge_offsets(raster, points_mm, normals, reach_mm=0.5):
     """How far the edge between two even colours lies from each point along its normal.
 
     Between the two levels the picture is summed up: the share of each level says where a sharp edge would lie. Points with an
-    uneven colour on either side, or with too little contrast, are left out.
+    uneven colour on either side, with too little contrast, or where a third colour shows between the two, are left out.
     """
     offsets, places = across(points_mm, normals, reach_mm)
     best = np.empty(0)
-    for channel in range(3):
-        levels = raster.sample(raster.levels[..., channel], places)
-        low, high = offsets < -0.4 * reach_mm, offsets > 0.4 * reach_mm
+    low, high = offsets < -0.4 * reach_mm, offsets > 0.4 * reach_mm
+    sampled = [raster.sample(raster.levels[..., channel], places) for channel in range(3)]
+    between = np.all([lies_between(levels, low, high) for levels in sampled], axis=0)
+    for levels in sampled:
         inside, outside = levels[:, low].mean(axis=1), levels[:, high].mean(axis=1)
         even = np.maximum(np.ptp(levels[:, low], axis=1), np.ptp(levels[:, high], axis=1)) <= 2
-        clean = even & (abs(outside - inside) >= 10)
+        clean = even & between & (abs(outside - inside) >= 10)
         share = (levels[clean] - outside[clean, None]) / (inside - outside)[clean, None]
+        step_mm = offsets[1] - offsets[0]
+        # A softened edge is over within two pixels; what takes longer is a strip of a third colour, as where a band ends beside the edge.
+        sharp = ((share > 0.1) & (share < 0.9)).sum(axis=1) * step_mm * raster.pixels_per_mm <= 2.5
         # Trapezoids: the two ends of the window count half.
-        area = (share.sum(axis=1) - (share[:, 0] + share[:, -1]) / 2) * (offsets[1] - offsets[0])
-        if clean.sum() > len(best):
+        area = (share.sum(axis=1) - (share[:, 0] + share[:, -1]) / 2)[sharp] * step_mm
+        if len(area) > len(best):
             best = area - reach_mm
     return best
 

@@ -4,7 +4,8 @@
     raster.py DIR              one line a file and program; exit code 1 if anything is off by more than 0.02 mm
     raster.py --self-test DIR  besides, the same with the plan moved by 0.03 mm, which has to be seen everywhere
 
-print.pdf goes through poppler (cairo) and mupdf at 600 dots an inch, the cut files through resvg and Chromium at 576. On each
+print.pdf goes through poppler (cairo) and mupdf at 600 dots an inch, at 1200 where patterns lie under clips, whose edges both draw bolder
+or on whole pixels, by up to one of them, whatever its size. The cut files go through resvg and Chromium at 576. On each
 sheet's printed pages: the centres of the register marks, crop and crease ticks, and edges of flat colour. In cut files: every
 operation.
 """
@@ -18,7 +19,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 from pieces import path_lines
-from pixels import chromium, edge_offsets, line_offsets, mupdf, poppler, resvg, ring_centre
+from pixels import PAGE_DPI, chromium, edge_offsets, line_offsets, mupdf, poppler, resvg, ring_centre
 from shapely import affinity
 from shapely.geometry import LineString
 
@@ -141,6 +142,12 @@ def measure_cut(number, plan, raster):
     return found
 
 
+def dpi_for(sheet, face):
+    """As fine as the layers of patterns need."""
+    art = [a for content in sheet["prints"][0]["contents"] for a in content["artwork"] if a["face"] == face]
+    return 2 * PAGE_DPI if any((a["file"] or "").startswith("pattern ") for a in art) else PAGE_DPI
+
+
 def drawings(plan, folder):
     """(name, program that draws it, how it is measured) of every printed page and cut file; a shared cut file once."""
     cut_files = set()
@@ -148,7 +155,7 @@ def drawings(plan, folder):
         for face in ("front", "back"):
             page = sheet["prints"][0][face]
             for program in (poppler, mupdf) if page else ():
-                draw = partial(program, folder / "print.pdf", page)
+                draw = partial(program, folder / "print.pdf", page, dpi_for(sheet, face))
                 yield f"print.pdf page {page}, {program.__name__}", draw, partial(measure_page, number, face)
         if sheet["cut_file"] and sheet["cut_file"] not in cut_files:
             cut_files.add(sheet["cut_file"])
