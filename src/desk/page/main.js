@@ -1,0 +1,124 @@
+/**
+ * The desk: reads the route, draws the view, keeps focus and caret where they were.
+ */
+
+import { drawHead, drawNotices, drawTabs, saveAsked, VIEWS } from "./frame.js";
+import { isUnsaved, listen, notice, present, redo, refresh, say, undo, watch, workNow } from "./state.js";
+import * as start from "./start.js";
+import * as pieces from "./pieces.js";
+import * as paper from "./paper.js";
+import * as sheets from "./sheets.js";
+import * as measure from "./measure.js";
+import * as make from "./make.js";
+import * as text from "./text.js";
+
+/** Each has `draw(place)`, which fills an empty place, and may have `work(place)`, called while work runs. */
+const PARTS = { start, pieces, paper, sheets, measure, make, text };
+
+let drawnRoute = "";
+
+function route() {
+  const wanted = location.hash.slice(1).split("/")[0];
+  const view = VIEWS.find(([name]) => name === wanted);
+  const isOpen = present() && present().name !== null;
+  if (!view) return isOpen ? "pieces" : "start";
+  return view[2] && !isOpen ? "start" : wanted;
+}
+
+/** Draws everything anew. Nothing is lost by it: half-typed fields are drafts, the focus is found by its id. */
+function draw() {
+  const name = route();
+  const title = VIEWS.find(([view]) => view === name)[1];
+  const opened = present()?.name;
+  document.title = opened ? `${title}: ${opened}` : `${title}: sheetwright`;
+  const held = heldFocus();
+  const scroll = [window.scrollX, window.scrollY];
+  drawHead();
+  drawTabs(name);
+  drawNotices();
+  const place = document.getElementById("view");
+  const isAnother = name !== drawnRoute;
+  place.className = `view view-${name}`;
+  place.replaceChildren();
+  PARTS[name].draw(place);
+  drawnRoute = name;
+  if (isAnother) return;
+  window.scrollTo(...scroll);
+  giveFocus(held);
+}
+
+function heldFocus() {
+  const element = document.activeElement;
+  if (!element || !element.id) return null;
+  const caret = typeof element.selectionStart === "number" ? [element.selectionStart, element.selectionEnd] : null;
+  return { id: element.id, caret, scroll: element.scrollTop };
+}
+
+function giveFocus(held) {
+  const element = held && document.getElementById(held.id);
+  if (!element || element === document.activeElement) return;
+  element.focus({ preventScroll: true });
+  if (held.caret) element.setSelectionRange(...held.caret);
+  element.scrollTop = held.scroll;
+}
+
+function turned() {
+  draw();
+  window.scrollTo(0, 0);
+  const heading = document.querySelector("#view h1");
+  if (!heading) return;
+  heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
+}
+
+function onKey(event) {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const isTyping = event.target.matches("input, textarea, select");
+  const letter = event.key.toLowerCase();
+  if (letter === "s") {
+    event.preventDefault();
+    if (present()?.name) finishTyping().then(saveAsked);
+  } else if (letter === "z" && !isTyping && present()?.name) {
+    event.preventDefault();
+    if (event.shiftKey) redo();
+    else undo();
+  }
+}
+
+/** Lets a field that is being typed in send what it holds. */
+async function finishTyping() {
+  const element = document.activeElement;
+  if (element?.matches("input, textarea")) element.dispatchEvent(new Event("change", { bubbles: true }));
+  await Promise.resolve();
+}
+
+function onChange(what) {
+  if (what === "state") draw();
+  if (what === "notices") drawNotices();
+  if (what === "work") {
+    if (workNow()) say(workNow().said);
+    PARTS[drawnRoute]?.work?.(document.getElementById("view"));
+  }
+}
+
+async function open() {
+  listen(onChange);
+  window.addEventListener("hashchange", turned);
+  window.addEventListener("keydown", onKey);
+  window.addEventListener("beforeunload", (event) => {
+    if (isUnsaved()) event.preventDefault();
+  });
+  document.getElementById("skip").addEventListener("click", (event) => {
+    event.preventDefault();
+    document.getElementById("view").focus();
+  });
+  try {
+    await refresh();
+  } catch (error) {
+    notice("silent", error.message);
+    drawNotices();
+  }
+  watch();
+}
+
+open();
