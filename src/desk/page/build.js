@@ -55,7 +55,7 @@ export function button(label, act, attributes = {}) {
 /** A picture from the server, or an empty place where there is none. */
 export function picture(url, words, kind = "") {
   if (!url) return el("span", { class: `picture none ${kind}` }, "no picture yet");
-  return el("img", { src: url, alt: words, class: `picture ${kind}`, decoding: "async", draggable: "false" });
+  return el("img", { src: url, alt: words, class: `picture ${kind}`, draggable: "false" });
 }
 
 /** A folded part of a form: a summary line and what is under it. It stays as it was left. */

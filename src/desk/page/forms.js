@@ -111,5 +111,7 @@ function choicesOf(field) {
 export function otherMistakesOf(tables, at) {
   const own = tables.flatMap(({ table, under = [] }) => (formOf(table)?.fields ?? []).map((field) => [...under, ...pathOf(field.key)]));
   const others = otherMistakes(at, own);
-  return others.length ? el("div", { class: "mistake" }, others.map(mistakeWords)) : null;
+  const wrong = others.filter(({ severity }) => severity === "error");
+  const doubts = others.filter(({ severity }) => severity !== "error");
+  return [wrong.length ? el("div", { class: "mistake" }, wrong.map(mistakeWords)) : null, doubts.length ? el("div", { class: "doubt" }, doubts.map(mistakeWords)) : null];
 }

@@ -103,7 +103,7 @@ function verdict(isFresh) {
       "div",
       { class: "verdict" },
       made.proved ? seal() : null,
-      el("p", { class: "words" }, made.proved ? `Proved: nothing is off by more than ${made.deviation}` : "Not made"),
+      el("p", { class: "words" }, made.proved ? `Proved: nothing is off by more than ${made.deviation}.` : "Nothing was made."),
       el("div", {}, lines(words.map(sentence), made.proved ? "notes" : "lines")),
     ),
     made.diagnostics?.length ? el("div", { class: made.proved ? "about" : "mistake" }, made.diagnostics.map(mistakeWords)) : null,
@@ -123,8 +123,8 @@ function takeAway() {
     { class: "sheet-of-paper", "aria-labelledby": "take-title" },
     el("h2", { id: "take-title" }, "Take them away"),
     el("div", { class: "buttons" }, el("a", { class: "button main", href: "/made.zip", download: true, id: "zip" }, "Download all as a zip")),
-    el("div", { class: "new-ones" }, el("div", { class: "field" }, el("label", { for: id }, "Or into a folder beside the project"), input), button("Put them there", () => keep(input.value.trim()), { id: "keep" })),
-    el("p", { class: "about", id: "keep-about" }, `In ${present().folder}. An earlier result of that name is replaced; anything else is left alone.`),
+    el("div", { class: "new-ones" }, el("div", { class: "field" }, el("label", { for: id }, "Or into a folder"), input), button("Put them there", () => keep(input.value.trim()), { id: "keep" })),
+    el("p", { class: "about", id: "keep-about" }, `It lies in ${present().folder}. An earlier result of that name is replaced; anything else is left alone.`),
     el("p", { id: "keep-result", role: "status" }, kept),
   );
 }

@@ -46,7 +46,7 @@ export function routeOf(key) {
     case "stock":
       return "paper";
     case "job":
-      return "paper";
+      return "paper/job";
     case "pin":
       return "sheets";
     default:

@@ -95,7 +95,7 @@ function onSheet(held, sheets, hands) {
     { id: "note-sheet", onchange: () => hands.send(Number(node.value)) },
     sheets.filter(({ stock }) => stock === sheets.find(({ number }) => number === held.from).stock).map(({ number, stock }) => el("option", { value: number, selected: number === held.sheet }, `Sheet ${number}: ${stockName(stock)}`)),
   );
-  return el("div", { class: "field" }, el("label", { for: "note-sheet" }, "On"), node);
+  return el("div", { class: "field wide" }, el("label", { for: "note-sheet" }, "On"), node);
 }
 
 function arrows(held, hands) {

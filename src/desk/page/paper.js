@@ -10,6 +10,7 @@ import { change, notice, present } from "./state.js";
 /** Draws the view. */
 export function draw(place) {
   place.append(el("h1", {}, "Paper"));
+  if (location.hash === "#paper/job") requestAnimationFrame(goToJob);
   if (!haveForms()) {
     fetchForms().then(() => again(place), (error) => notice("refused", error.message));
     place.append(el("p", { class: "about" }, "Fetching the forms …"));
@@ -32,6 +33,14 @@ export function draw(place) {
   );
 }
 
+/** Brings the job's fields into sight, for those who come for them. */
+function goToJob() {
+  const title = document.getElementById("job-title");
+  if (!title) return;
+  history.replaceState(null, "", "#paper");
+  title.scrollIntoView();
+}
+
 function again(place) {
   if (!place.classList.contains("view-paper")) return;
   place.replaceChildren();
@@ -48,14 +57,15 @@ function stockOf(stock, at) {
     { class: "sheet-of-paper", "aria-labelledby": id },
     el("h2", { id }, name),
     otherMistakesOf([{ table: "stock" }], place),
-    tableOf("stock", place, name, { moreTitle: "Weight, back, offcuts and more" }),
-    el("div", { class: "buttons" }, button(`Take ${name} away`, () => change(`taking away ${name}`, [{ at: place, remove: true }]), { id: `${id}-away`, disabled: isUsed }), isUsed ? el("p", { class: "about" }, `Used by ${usersOf(stock.id).join(", ")}.`) : null),
+    tableOf("stock", place, name, { moreTitle: "More of this paper" }),
+    el("div", { class: "buttons" }, isUsed ? el("p", { class: "about" }, `Used by ${usersOf(stock.id).join("; ")}.`) : button(`Take ${name} away`, () => change(`taking away ${name}`, [{ at: place, remove: true }]), { id: `${id}-away` })),
   );
 }
 
 function usersOf(id) {
   const { doc } = present();
-  const users = [...(doc.piece ?? []), ...(doc.part ?? [])].filter((one) => one.stock === id).map((one) => one.name ?? one.id);
+  const inner = (doc.part ?? []).flatMap((part) => (part.piece ?? []).map((one) => ({ stock: one.stock, name: `${part.name ?? part.id}, ${one.piece}` })));
+  const users = [...(doc.piece ?? []), ...(doc.part ?? []), ...inner].filter((one) => one.stock === id).map((one) => one.name ?? one.id);
   return [...users, ...(doc.stock ?? []).filter((one) => one.offcut_of === id).map((one) => one.name ?? one.id)];
 }
 
@@ -83,7 +93,7 @@ function job(doc) {
     el("h2", { id: "job-title" }, "The job, its printer and its cutter"),
     el("p", { class: "about" }, doc.job?.printer ? "The printer's profile is used for every page. " : "No printer is named: what is usual is taken. ", el("a", { href: "#measure/printer" }, "Measure the printer"), " or ", el("a", { href: "#measure/cutter" }, "the cutter"), "."),
     otherMistakesOf([{ table: "job" }], ["job"]),
-    tableOf("job", ["job"], "the job", { moreTitle: "Gaps, marks, captions and more" }),
+    tableOf("job", ["job"], "the job", { moreTitle: "More of the job" }),
     folded("profiles-how", "What a profile is", el("p", {}, "A small file beside the project that says what was measured of a machine: how it scales, shifts and turns, how near to the edge it reaches, and how heavy paper may be. Measuring writes it and names it here.")),
   );
 }

@@ -23,12 +23,19 @@ export function draw(place) {
   if (state.is_sound || lastSound.name !== state.name) lastSound = { name: state.name, pieces: state.pieces, objects: state.objects };
   const doc = state.doc;
   place.append(el("h1", {}, "Pieces"), summary("pieces-mistakes") ?? "");
+  if (doc) place.append(el("p", { class: "lead" }, jobWords(doc), " ", el("a", { href: "#paper/job" }, "Change that")));
   if (!doc) {
     place.append(el("p", { class: "lead" }, "The text of the project cannot be read as it is. ", el("a", { href: "#text" }, "Set it right as text"), "."));
     return;
   }
   const chosen = chosenOf(doc);
   place.append(el("div", { class: "two" }, el("div", {}, index(doc, chosen), adding(doc)), el("div", { id: "chosen", class: "stack" }, chosen ? particulars(doc, chosen) : nothing())));
+}
+
+function jobWords(doc) {
+  const { copies, cut_by: cutBy } = doc.job ?? {};
+  const by = cutBy === "trimmer" ? "cut by hand with a trimmer" : "cut by machine";
+  return `${copies === undefined ? "As many copies as the editions say" : counted(copies, "copy", "copies")}, ${by}.`;
 }
 
 function redraw(place) {

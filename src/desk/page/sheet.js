@@ -29,7 +29,7 @@ export function sheetOf(sheet, hands, { isLone, isStale }) {
   const title = `Sheet ${sheet.number}: ${stockName(sheet.stock)}, ${times}`;
   return el(
     "figure",
-    { class: `lying${isLone && !sheet.back ? " lone" : ""}`, id: `sheet-${sheet.number}`, "aria-labelledby": `sheet-${sheet.number}-title` },
+    { class: `lying${sheet.back ? " two-faced" : isLone ? " lone" : ""}`, id: `sheet-${sheet.number}`, "aria-labelledby": `sheet-${sheet.number}-title` },
     el("h2", { id: `sheet-${sheet.number}-title` }, title),
     el("div", { class: "faces" }, front(sheet, hands, isStale), sheet.back ? back(sheet, isStale) : null),
     el("figcaption", { class: "face-name" }, captionOf(sheet)),

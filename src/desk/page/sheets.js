@@ -45,7 +45,7 @@ function redraw(place) {
 }
 
 function bar() {
-  const field = { key: "effort", label: "How long to look for a good layout", kind: "choice", needed: true, choices: [["quick", "a glance"], ["usual", "as usual"], ["thorough", "over a cup of tea"]] };
+  const field = { key: "effort", label: "Look for a layout", kind: "choice", needed: true, choices: [["quick", "a glance"], ["usual", "as usual"], ["thorough", "over a cup of tea"]] };
   const pins = (present().doc?.pin ?? []).length;
   return el(
     "div",
@@ -67,7 +67,7 @@ function working() {
 }
 
 function words(layout) {
-  return el("section", { class: "sheet-of-paper", "aria-label": "The sheets in words" }, lines(layout.words, "plain-words"), layout.cost ? el("p", {}, `The paper costs ${layout.cost}.`) : null, layout.shopping?.length ? el("div", {}, el("h2", {}, "To buy"), lines(layout.shopping)) : null);
+  return el("section", { class: "sheet-of-paper", "aria-label": "The sheets in words" }, lines(layout.words, "plain-words"), layout.cost ? el("p", {}, `The paper costs ${layout.cost}.`) : null, layout.shopping?.length ? [el("h2", {}, "To buy"), lines(layout.shopping)] : null);
 }
 
 function unplaced(layout) {
@@ -78,11 +78,14 @@ function bench(layout) {
   const sheets = layout?.sheets ?? [];
   if (!sheets.length) return el("p", { class: "sheet-of-paper empty" }, isLaying() ? "The sheets come in a moment." : present().is_sound ? "Nothing is laid out yet." : "The pieces are laid out once nothing is wrong with them.");
   const isStale = !isCurrent();
+  const isNarrow = matchMedia("(max-width: 62rem)").matches;
+  const note = held ? noteOf(held, sheets, HANDS) : null;
+  const figures = sheets.map((sheet) => [sheetOf(sheet, HANDS, { isLone: sheets.length === 1, isStale }), isNarrow && held?.sheet === sheet.number ? note : null]);
   return el(
     "div",
-    { class: held ? "bench with-note" : "bench", id: "bench" },
-    el("div", {}, isStale && !isLaying() ? el("p", { class: "about" }, "These sheets are from before the last change.") : null, el("div", { class: "side-by-side" }, sheets.map((sheet) => sheetOf(sheet, HANDS, { isLone: sheets.length === 1, isStale })))),
-    held ? noteOf(held, sheets, HANDS) : null,
+    { class: held && !isNarrow ? "bench with-note" : "bench", id: "bench" },
+    el("div", {}, isStale && !isLaying() ? el("p", { class: "about" }, "These sheets are from before the last change.") : null, el("div", { class: "side-by-side" }, figures)),
+    isNarrow ? null : note,
   );
 }
 

@@ -2,7 +2,7 @@
  * Start: what is wanted and what is on the table, and what can be made of it; or a project or an example to go on with.
  */
 
-import { button, counted, el, folded, picture } from "./build.js";
+import { button, counted, el, picture } from "./build.js";
 import { draw as drawChoices, forget, tryAll } from "./choices.js";
 import { draftOf, keepDraft } from "./drafts.js";
 import { mayLeave } from "./frame.js";
@@ -20,8 +20,8 @@ const WISHES = [
   { key: "paper", label: "Sheets of paper", kind: "choice", usual: "letter", choices: [] },
   { key: "caliper", label: "Thickness of one sheet", usual: "0.3 mm", about: "Measure ten together and divide; card is about 0.3 mm" },
   { key: "cut_by", label: "Cut by", kind: "choice", usual: "machine", choices: [["machine", "a cutting machine"], ["trimmer", "hand, with a trimmer"]] },
+  { key: "price", label: "Price of a sheet", usual: "", about: "If you like to see what it costs; such as 0.40 EUR" },
   { key: "printed", label: "It is printed", kind: "flag", usual: "no" },
-  { key: "price", label: "Price of a sheet", usual: "", about: "Such as 0.40 EUR. Without one there is no cost" },
 ];
 
 /** Draws the view. */
@@ -44,7 +44,7 @@ function goOn(state) {
 }
 
 function wishes() {
-  return el("div", { class: "fields" }, WISHES.filter(({ key }) => key !== "price").map(wish), folded("wish-more", "What the paper costs", wish(WISHES.find(({ key }) => key === "price"))));
+  return el("div", { class: "fields" }, WISHES.map(wish));
 }
 
 function wish(one) {
