@@ -99,15 +99,8 @@ struct RingsOf {
 
 impl RingsOf {
     fn piece(piece: &Piece) -> Self {
-        let is_hole = |kind: OperationKind| match kind {
-            OperationKind::Hole => true,
-            OperationKind::Cut
-            | OperationKind::Crease { .. }
-            | OperationKind::Perforation { .. }
-            | OperationKind::PartialCut
-            | OperationKind::Line => false,
-        };
-        let holes = piece.operations.iter().filter(|o| is_hole(o.kind));
+        let operations = piece.operations.iter();
+        let holes = operations.filter(|o| o.kind == OperationKind::Hole);
         Self {
             outline: piece.outline.clone(),
             holes: holes.flat_map(|o| flattened(&o.path, FLATTEN_MM)).collect(),

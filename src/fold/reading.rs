@@ -137,10 +137,7 @@ pub fn readings(project: &Project, assembly: &Assembly, folded: &Folded) -> Vec<
 /// The layers on one face of a leaf, where that is seen.
 fn read_face(project: &Project, leaves: &[Leaf], position: usize, face: Face) -> Vec<PanelReading> {
     let leaf = &leaves[position];
-    let other = match face {
-        Face::Front => Face::Back,
-        Face::Back => Face::Front,
-    };
+    let other = face.other();
     let seen_from = if is_free(leaves, position, face) {
         face
     } else if leaf.is_clear && is_free(leaves, position, other) {

@@ -50,6 +50,23 @@ impl Pose {
         }
     }
 
+    /// Returns the pose that turns an upright box with its corner in the origin by quarters clockwise, and brings it to lie as `turned`.
+    #[must_use]
+    pub fn in_quarters(quarters: u8, turned: Rect) -> Self {
+        let (across, down) = (turned.width(), turned.height());
+        // Where the corner comes to lie.
+        let (x, y) = match quarters % 4 {
+            0 => (0.0, 0.0),
+            1 => (across, 0.0),
+            2 => (across, down),
+            _ => (0.0, down),
+        };
+        Self {
+            turn: Angle::from_deg(90.0 * f64::from(quarters)),
+            ..Self::at(turned.x0 + x, turned.y0 + y)
+        }
+    }
+
     /// Returns the map from the piece's frame to the sheet's; its entries are exact at quarter turns.
     #[must_use]
     pub fn to_affine(self) -> Affine {

@@ -261,10 +261,7 @@ impl Declared {
             Content::Picture(picture) if !picture.is_repeated => picture,
             Content::Picture(_) | Content::Flat(_) => return Some(()),
             Content::Words(asked) => {
-                let what = match &self.panel {
-                    None => format!("the piece \"{piece_id}\""),
-                    Some(panel) => format!("the panel \"{}\" of \"{piece_id}\"", panel.name),
-                };
+                let what = self.measured_on(piece_id);
                 return words_set::refuse(table, asked, (&what, self.frame(bounds).size));
             }
             Content::Pattern(asked) => {
@@ -284,15 +281,10 @@ impl Declared {
                 return self.refuse_end(table, picture, bounds);
             };
         let show = |length_mm| table.mistakes().show_mm(length_mm);
-        let (what, corner) = match &self.panel {
-            None => (
-                format!("the piece \"{piece_id}\""),
-                "the top left corner of the face",
-            ),
-            Some(panel) => (
-                format!("the panel \"{}\" of \"{piece_id}\"", panel.name),
-                "the top left corner of the panel as it stands",
-            ),
+        let what = self.measured_on(piece_id);
+        let corner = match &self.panel {
+            None => "the top left corner of the face",
+            Some(_) => "the top left corner of the panel as it stands",
         };
         let message = format!(
             "the picture lies from {} to {} {way}, but {what} is {} {extent}",
@@ -305,6 +297,14 @@ impl Declared {
         table
             .mistakes()
             .fail(code::ARTWORK_OUTSIDE, &table.origin_of("at"), message, hint)
+    }
+
+    /// What it is measured on, for messages.
+    fn measured_on(&self, piece_id: &str) -> String {
+        match &self.panel {
+            None => format!("the piece \"{piece_id}\""),
+            Some(panel) => format!("the panel \"{}\" of \"{piece_id}\"", panel.name),
+        }
     }
 
     /// Refuses a picture that would be seen too often in mirrors; warns of one with no end on its panel.

@@ -12,7 +12,6 @@ use super::value::Value;
 use crate::drawing::AssetIndex;
 use crate::geometry::Pose;
 use crate::length::{Length, Size};
-use crate::math::Angle;
 use crate::project::PictureBox;
 
 /// Quarter turns clockwise.
@@ -366,14 +365,6 @@ impl Picture {
     /// Returns the picture's box on a face or panel with these bounds.
     pub(super) fn place(&self, bounds: Rect, reach: Rect) -> PictureBox {
         let turned = self.turned_box(bounds, reach);
-        let (across, down) = (turned.width(), turned.height());
-        // Where the picture's own top left corner lies in its turned box.
-        let (x, y) = match self.quarters {
-            0 => (0.0, 0.0),
-            1 => (across, 0.0),
-            2 => (across, down),
-            _ => (0.0, down),
-        };
         let (width, height) = match self.sizing {
             Sizing::Typed { width, height, .. } => (width, height),
             Sizing::Fitted { .. } => {
@@ -385,10 +376,7 @@ impl Picture {
             asset: self.asset,
             width,
             height,
-            pose: Pose {
-                turn: Angle::from_deg(90.0 * f64::from(self.quarters)),
-                ..Pose::at(turned.x0 + x, turned.y0 + y)
-            },
+            pose: Pose::in_quarters(self.quarters, turned),
         }
     }
 }

@@ -68,14 +68,10 @@ fn keep(
         height_px,
         ..form
     };
-    let bytes = png_file(form, profile, |keep| {
+    let Ok(bytes) = png_file(form, profile, |keep| {
         pixels.chunks_exact(form.row_bytes()).for_each(keep);
         Ok::<_, std::convert::Infallible>(())
     });
-    let bytes = match bytes {
-        Ok(bytes) => bytes,
-        Err(never) => match never {},
-    };
     library.keep(Asset {
         path: path.to_owned(),
         sha256: sha256_hex(&bytes),

@@ -1,11 +1,10 @@
 //! The box that words lie in.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Point, Rect};
 
 use super::words::Asked;
 use crate::geometry::Pose;
 use crate::length::LengthStyle;
-use crate::math::Angle;
 
 /// The box of the words: its size along and across the lines, and its place in its frame.
 #[derive(Debug, Clone, Copy)]
@@ -36,21 +35,11 @@ impl Room {
             Some((x, y)) => Point::new(x.to_mm(), y.to_mm()),
             None => ((frame - lying) / 2.0).to_vec2().to_point(),
         };
-        // Where the box's own top left corner is then.
-        let own = match asked.lying.quarters {
-            0 => Vec2::ZERO,
-            1 => Vec2::new(lying.width, 0.0),
-            2 => Vec2::new(lying.width, lying.height),
-            _ => Vec2::new(0.0, lying.height),
-        };
-        let at = corner + own;
+        let turned = Rect::from_origin_size(corner, lying);
         Self {
             size,
-            pose: Pose {
-                turn: Angle::from_deg(90.0 * f64::from(asked.lying.quarters)),
-                ..Pose::at(at.x, at.y)
-            },
-            turned: Rect::from_origin_size(corner, lying),
+            pose: Pose::in_quarters(asked.lying.quarters, turned),
+            turned,
         }
     }
 }

@@ -22,6 +22,11 @@ fn bulbs() -> RgbImage {
 
 /// A project of one card, 60 x 40 mm with 3 mm of bleed, with this artwork and what stands behind it.
 fn read(artwork: &str) -> Project {
+    read_of("kind = \"rectangle\", size = \"60 x 40 mm\"", artwork)
+}
+
+/// The same of another shape.
+fn read_of(shape: &str, artwork: &str) -> Project {
     let mut png = Cursor::new(Vec::new());
     bulbs().write_to(&mut png, ImageFormat::Png).unwrap();
     let files = BTreeMap::from([("bulbs.png".to_owned(), png.into_inner())]);
@@ -43,7 +48,7 @@ face_b = "printable"
 [[piece]]
 id = "card"
 stock = "white"
-shape = {{ kind = "rectangle", size = "60 x 40 mm" }}
+shape = {{ {shape} }}
 [[piece.artwork]]
 file = "bulbs.png"
 {artwork}
@@ -318,35 +323,11 @@ fn with_an_edge_a_picture_fills_the_face_alone() {
 
 #[test]
 fn the_corners_of_a_sharp_piece_are_filled_too() {
-    let files = {
-        let mut png = Cursor::new(Vec::new());
-        bulbs().write_to(&mut png, ImageFormat::Png).unwrap();
-        BTreeMap::from([("bulbs.png".to_owned(), png.into_inner())])
-    };
     // A right angle standing on its point: the mitre of 3 mm of bleed reaches 3 times the square root of 2 beyond it.
-    let text = r#"
-sheetwright = 1
-[job]
-name = "Swap morning"
-copies = 1
-cut_by = "machine"
-bleed = "3 mm"
-[[stock]]
-id = "white"
-format = "a4"
-face_a = "printable"
-[[piece]]
-id = "kite"
-stock = "white"
-shape = { kind = "path", data = "M 30 0 L 60 30 L 30 60 L 0 30 Z", unit = "mm" }
-[[piece.artwork]]
-file = "bulbs.png"
-fit = "fill"
-"#;
-    let read = project("project.toml", text, &files, &Options::default());
-    let kite = read
-        .unwrap_or_else(|mistakes| panic!("{mistakes:#?}"))
-        .value;
+    let kite = read_of(
+        "kind = \"path\", data = \"M 30 0 L 60 30 L 30 60 L 0 30 Z\", unit = \"mm\"",
+        "fit = \"fill\"",
+    );
     let beyond = 3.0 * std::f64::consts::SQRT_2;
     let found = seen(&kite, &kite.pieces[0].artwork[0].fill);
     let box_ = found[0]

@@ -81,7 +81,7 @@ fn plane(file: &[u8], components: u8, take: impl Fn(&[u8]) -> &[u8]) -> Vec<u8> 
         ..whole
     };
     let mut taken = Vec::new();
-    let made = png_file(form, None, |keep| {
+    let Ok(made) = png_file(form, None, |keep| {
         each_row(file, |row| {
             taken.clear();
             for pixel in row.chunks_exact(whole.channels()) {
@@ -91,10 +91,7 @@ fn plane(file: &[u8], components: u8, take: impl Fn(&[u8]) -> &[u8]) -> Vec<u8> 
         });
         Ok::<_, std::convert::Infallible>(())
     });
-    match made {
-        Ok(file) => packed(&file),
-        Err(never) => match never {},
-    }
+    packed(&made)
 }
 
 /// What the chunks with pixels of a PNG file hold, one behind the other.

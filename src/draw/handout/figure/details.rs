@@ -14,14 +14,8 @@ use crate::project::{Face, OperationKind, Piece};
 pub(super) fn facts(told: Told<'_>, work: &PieceWork) -> Vec<String> {
     let piece = told.piece(work);
     let style = told.handout.style;
-    let holes = piece.operations.iter().filter(|o| match o.kind {
-        OperationKind::Hole => true,
-        OperationKind::Cut
-        | OperationKind::Crease { .. }
-        | OperationKind::Perforation { .. }
-        | OperationKind::PartialCut
-        | OperationKind::Line => false,
-    });
+    let operations = piece.operations.iter();
+    let holes = operations.filter(|o| o.kind == OperationKind::Hole);
     let holes = holes.filter_map(|o| round_hole(work, piece, &o.path, style));
     let mut facts: Vec<String> = holes.collect();
     facts.extend(tabs(piece, style));
