@@ -3,7 +3,7 @@
  */
 
 import { button, counted, el, folded, lines } from "./build.js";
-import { sentence } from "./fields.js";
+import { mistakeWords, sentence } from "./fields.js";
 import { say } from "./state.js";
 import { send } from "./talk.js";
 
@@ -54,6 +54,7 @@ export async function tryAll(known, wanted) {
   };
   await Promise.all(Array.from({ length: AT_ONCE }, worker));
   if (signal.aborted) return;
+  markWishes();
   const works = [...answers.values()].filter((answer) => answer?.works).length;
   say(`${counted(works, "thing")} can be made of it.`);
 }
@@ -122,6 +123,25 @@ function card(construction) {
     lines(answer.notes, "notes"),
     button("Make this one", () => choose({ construction: construction.name, ...wish }), { class: "main", id: `take-${construction.name}`, "aria-label": `Make this one: ${title}` }),
   );
+}
+
+/** A mistake that every construction finds in the same wish is shown at its field. */
+function markWishes() {
+  const all = [...answers.values()];
+  for (const box of document.querySelectorAll('[id^="wish-"][id$="-wrong"]')) {
+    const key = box.id.slice("wish-".length, -"-wrong".length);
+    const found = all.map((answer) => (answer.works ? null : (answer.diagnostics ?? []).find((one) => wishOf(one.key) === key)));
+    const mistake = all.length && found.every((one) => one && one.message === found[0].message) ? found[0] : null;
+    box.replaceChildren(mistake ? mistakeWords(mistake) : "");
+    document.getElementById(`wish-${key}`).setAttribute("aria-invalid", String(Boolean(mistake)));
+  }
+}
+
+/** The wish that a key of the project comes from. */
+function wishOf(key) {
+  const last = (key ?? "").split(".").pop();
+  if (["contents", "inside", "outside", "flat"].includes(last)) return "size";
+  return last === "format" ? "paper" : last;
 }
 
 function blank(construction) {

@@ -31,7 +31,7 @@ export function draw(place) {
   place.append(
     el("h1", {}, "What do you want to make?"),
     state && state.name !== null ? goOn(state) : null,
-    el("form", { class: "sheet-of-paper wishes", "aria-label": "What it is for, and what is on your table", onsubmit: onAsk }, wishes(), el("div", { class: "buttons" }, el("button", { type: "submit", class: "main", id: "ask" }, "Show what can be made"))),
+    el("form", { class: "sheet-of-paper wishes", novalidate: true, "aria-label": "What it is for, and what is on your table", onsubmit: onAsk }, wishes(), el("div", { class: "buttons" }, el("button", { type: "submit", class: "main", id: "ask" }, "Show what can be made"))),
     el("section", { id: "choices", class: "choices", "aria-label": "What can be made" }),
     el("div", { id: "shelf", class: "shelf" }),
   );
