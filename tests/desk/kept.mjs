@@ -157,7 +157,7 @@ export async function disk({ results, browser, url, folder }) {
 
   await results.check("saving over it asks, and can be left", async () => {
     await hand.post("/change", { base: (await hand.state()).revision, words: "the change of copies", edits: [{ at: ["job", "copies"], set: 4 }] });
-    await page.waitForTimeout(300);
+    await page.waitForFunction(() => document.querySelector(".saved").textContent.includes("changed since"));
     await page.click("#save");
     await page.waitForSelector("dialog.question");
     await page.keyboard.press("Escape");

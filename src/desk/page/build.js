@@ -35,8 +35,19 @@ function dress(node, attributes, children) {
     else if (name === "checked" || name === "selected") node[name] = true;
     else node.setAttribute(name, value === true ? "" : String(value));
   }
-  node.append(...children.flat(Infinity).filter(isShown).map(asNode));
+  add(node, children);
   return node;
+}
+
+/** Adds what there is to a node; nothing, `null` and the like add nothing. */
+export function add(node, ...children) {
+  node.append(...children.flat(Infinity).filter(isShown).map(asNode));
+}
+
+/** Puts what there is in the place of all that a node holds. */
+export function fill(node, ...children) {
+  node.replaceChildren();
+  add(node, children);
 }
 
 function isShown(child) {

@@ -44,7 +44,7 @@ export function fieldOf({ id, field, value, put, mistakes = [] }) {
     keepDraft(id, text);
     return Promise.resolve(put(valueOf(text, field.kind), field.label));
   };
-  const describedBy = [field.about || field.example ? ids.about : "", mistakes.length ? ids.wrong : "", isApart ? ids.apart : ""].filter(Boolean).join(" ");
+  const describedBy = [hasAbout(field) ? ids.about : "", mistakes.length ? ids.wrong : "", isApart ? ids.apart : ""].filter(Boolean).join(" ");
   const shared = { id, "aria-describedby": describedBy || null, "aria-invalid": mistakes.length ? "true" : null };
   return el(
     "div",
@@ -61,17 +61,30 @@ export function mistakeWords(mistake) {
   return el("p", {}, el("b", {}, sentence(mistake.message)), (mistake.hints ?? []).map((hint) => el("span", {}, ` ${sentence(hint)}`)));
 }
 
+/** Begins with a capital. */
+export function capital(words) {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
 /** Begins with a capital and ends with a full stop. */
 export function sentence(words) {
-  const text = words.trim();
-  const begun = text.charAt(0).toUpperCase() + text.slice(1);
+  const begun = capital(words.trim());
   return /[.!?:]$/.test(begun) ? begun : `${begun}.`;
 }
 
 function aboutOf(field, id) {
-  if (!field.about && !field.example) return null;
-  const example = field.example ? ` Such as ${field.example}` : "";
-  return el("p", { id, class: "about" }, field.about ? sentence(field.about) : "", example);
+  if (!hasAbout(field)) return null;
+  return el("p", { id, class: "about" }, field.about ? sentence(field.about) : "", exampleOf(field));
+}
+
+function hasAbout(field) {
+  return Boolean(field.about) || exampleOf(field) !== "";
+}
+
+/** An example helps where something is typed whose spelling is not plain. */
+function exampleOf(field) {
+  const isPlain = ["flag", "number", "choice"].includes(field.kind) || field.choices?.length;
+  return field.example && !isPlain ? ` Such as ${field.example}` : "";
 }
 
 /** What is typed but not in the project, seen beside what the project says. */

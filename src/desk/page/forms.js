@@ -9,20 +9,22 @@ import { change, present } from "./state.js";
 import { ask } from "./talk.js";
 
 let forms = [];
+let isFetched = false;
 let patterns = { patterns: [], palettes: [], sets: [] };
 
 /** Fetches the forms once. */
 export async function fetchForms() {
-  if (forms.length) return;
+  if (isFetched) return;
   const [answer, known] = await Promise.all([ask("/forms"), ask("/patterns").catch(() => null)]);
-  forms = answer;
+  forms = Array.isArray(answer) ? answer : (answer.forms ?? []);
+  isFetched = true;
   if (Array.isArray(known)) patterns = { ...patterns, patterns: known };
   else if (known) patterns = { ...patterns, ...known };
 }
 
 /** Whether the forms are here. */
 export function haveForms() {
-  return forms.length > 0;
+  return isFetched;
 }
 
 /** The form of a table, or none. */
@@ -57,7 +59,8 @@ export function tableOf(table, at, name, { without = [], moreTitle = "More to sa
   const form = formOf(table);
   if (!form) return [];
   const fields = form.fields.filter((field) => !without.includes(field.key));
-  const usual = fields.filter((field) => field.group !== "more" || isGiven(at, field));
+  const shown = fields.filter((field) => field.group !== "more" || isGiven(at, field));
+  const usual = shown.length ? shown : fields.slice(0, 4);
   const more = fields.filter((field) => !usual.includes(field));
   return [
     el("div", { class: "fields" }, usual.map((field) => fieldAt(field, at, name))),

@@ -3,7 +3,7 @@
  */
 
 import { drawHead, drawNotices, drawTabs, saveAsked, VIEWS } from "./frame.js";
-import { isUnsaved, listen, notice, present, redo, refresh, say, undo, watch, workNow } from "./state.js";
+import { isUnsaved, listen, notice, present, redo, refresh, say, settle, undo, watch, workNow } from "./state.js";
 import * as start from "./start.js";
 import * as pieces from "./pieces.js";
 import * as paper from "./paper.js";
@@ -63,6 +63,7 @@ function giveFocus(held) {
 }
 
 function turned() {
+  settle("refused");
   draw();
   window.scrollTo(0, 0);
   const heading = document.querySelector("#view h1");

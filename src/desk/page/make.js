@@ -2,9 +2,9 @@
  * Make: writes everything, reads it back and proves it, and hands it over.
  */
 
-import { button, el, lines, picture, sizeOf, svg } from "./build.js";
+import { add, button, el, fill, lines, picture, sizeOf, svg } from "./build.js";
 import { draftOf, keepDraft } from "./drafts.js";
-import { mistakeWords, sentence } from "./fields.js";
+import { capital, mistakeWords, sentence } from "./fields.js";
 import { effort } from "./layout.js";
 import { summary } from "./mistakes.js";
 import { lookSoon, present, refused, say, workNow } from "./state.js";
@@ -19,17 +19,19 @@ let kept = "";
 export function draw(place) {
   fetchMade(place);
   const state = present();
-  place.append(
+  add(
+    place,
     el("h1", {}, "Make"),
-    summary("make-mistakes") ?? "",
+    summary("make-mistakes"),
     el("section", { class: "sheet-of-paper", "aria-label": "Make the files" }, el("p", {}, "Print files, cut files, instructions and a proof are written, read back and measured against the plan. If anything is off by more than 0.01 mm you get no files but the reason."), el("div", { id: "make-work" }, working() ?? doing(state))),
   );
-  if (made && made.state !== "none" && made.state !== "running") place.append(...result(state));
+  if (made && made.state !== "none" && made.state !== "running") add(place, ...result(state));
 }
 
 /** Shows how far the work has come. */
 export function work(place) {
-  document.getElementById("make-work")?.replaceChildren(working() ?? doing(present()));
+  const shown = document.getElementById("make-work");
+  if (shown) fill(shown, working() ?? doing(present()));
   if (!workNow()) fetchMade(place);
 }
 
@@ -147,7 +149,7 @@ function hints() {
 
 function inkWords() {
   const ink = Array.isArray(made.ink) ? made.ink : made.ink ? [String(made.ink)] : [];
-  return ink.length ? el("div", {}, el("h3", {}, "Ink"), lines(ink)) : null;
+  return ink.length ? el("div", {}, el("h3", {}, "Ink"), lines(ink.map(capital))) : null;
 }
 
 function files() {

@@ -2,7 +2,7 @@
  * Measure: what the printer does, what the cutter does, and where one printed sheet lies; step by step.
  */
 
-import { button, el, lines, picture } from "./build.js";
+import { add, button, el, lines, picture } from "./build.js";
 import { answerOf, goToWrong, keepAnswer, keepButton, pick, picked, readingFields, readingsOf, resultOf, scanPlace, wordsField } from "./readings.js";
 import { notice, present, refresh, refused } from "./state.js";
 import { ask, query, send, sendFile } from "./talk.js";
@@ -21,19 +21,20 @@ const questions = new Map();
 /** Draws the view. */
 export function draw(place) {
   const way = WAYS.find(([name]) => location.hash === `#measure/${name}`)?.[0] ?? "printer";
-  place.append(
+  add(
+    place,
     el("h1", {}, "Measure"),
     el("p", { class: "lead" }, "Printers scale, shift and turn a little, and no sheet is loaded twice alike. What is measured once is taken back on every page."),
     el("nav", { "aria-label": "What is measured" }, el("ul", { class: "ways" }, WAYS.map(([name, label]) => el("li", {}, el("a", { href: `#measure/${name}`, id: `way-${name}`, "aria-current": name === way ? "true" : null }, label))))),
   );
   if (!known) {
-    place.append(el("p", { class: "about" }, "Looking what is known …"));
+    add(place, el("p", { class: "about" }, "Looking what is known …"));
     fetchKnown(place);
     return;
   }
-  if (way === "printer") place.append(...printer(place));
-  else if (way === "cutter") place.append(...cutter(place));
-  else place.append(...sheet(place));
+  if (way === "printer") add(place, ...printer(place));
+  else if (way === "cutter") add(place, ...cutter(place));
+  else add(place, ...sheet(place));
 }
 
 /** Work of others ended: a made result may be there now. */

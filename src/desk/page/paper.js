@@ -2,30 +2,31 @@
  * Paper: the stock with its sheets on hand, offcuts of earlier jobs, and what prints and cuts it.
  */
 
-import { button, el, folded, idOf } from "./build.js";
+import { add, button, el, folded, idOf } from "./build.js";
 import { fetchForms, haveForms, otherMistakesOf, tableOf } from "./forms.js";
 import { summary } from "./mistakes.js";
 import { change, notice, present } from "./state.js";
 
 /** Draws the view. */
 export function draw(place) {
-  place.append(el("h1", {}, "Paper"));
+  add(place, el("h1", {}, "Paper"));
   if (location.hash === "#paper/job") requestAnimationFrame(goToJob);
   if (!haveForms()) {
     fetchForms().then(() => again(place), (error) => notice("refused", error.message));
-    place.append(el("p", { class: "about" }, "Fetching the forms …"));
+    add(place, el("p", { class: "about" }, "Fetching the forms …"));
     return;
   }
   const doc = present().doc;
-  place.append(summary("paper-mistakes") ?? "");
+  add(place, summary("paper-mistakes"));
   if (!doc) {
-    place.append(el("p", { class: "lead" }, "The text of the project cannot be read as it is. ", el("a", { href: "#text" }, "Set it right as text"), "."));
+    add(place, el("p", { class: "lead" }, "The text of the project cannot be read as it is. ", el("a", { href: "#text" }, "Set it right as text"), "."));
     return;
   }
   const stocks = (doc.stock ?? []).map((stock, at) => ({ stock, at }));
   const whole = stocks.filter(({ stock }) => stock.offcut_of === undefined);
   const offcuts = stocks.filter(({ stock }) => stock.offcut_of !== undefined);
-  place.append(
+  add(
+    place,
     el("div", { class: "stack" }, whole.map(({ stock, at }) => stockOf(stock, at))),
     el("div", { class: "buttons" }, button("Add a paper", () => addStock(doc), { id: "add-stock" }), whole.length ? button("Add an offcut", () => addOffcut(doc, whole[0].stock), { id: "add-offcut" }) : null),
     offcuts.length ? el("section", { class: "stack", "aria-labelledby": "offcuts-title" }, el("h2", { id: "offcuts-title" }, "Offcuts kept from earlier jobs"), offcuts.map(({ stock, at }) => stockOf(stock, at))) : "",

@@ -2,7 +2,7 @@
  * Pieces: everything that is cut, with its picture; the chosen one with all that can be said of it.
  */
 
-import { button, counted, el, folded, idOf, picture } from "./build.js";
+import { add, button, counted, el, folded, idOf, picture } from "./build.js";
 import { remember, remembered } from "./drafts.js";
 import { fetchForms, formOf, haveForms, variantsOf } from "./forms.js";
 import { drawPart, drawPiece, drawPieceOfPart } from "./piece_form.js";
@@ -16,20 +16,20 @@ let lastSound = { name: null, pieces: [], objects: [] };
 export function draw(place) {
   if (!haveForms()) {
     fetchForms().then(() => redraw(place), (error) => notice("refused", error.message));
-    place.append(el("h1", {}, "Pieces"), el("p", { class: "about" }, "Fetching the forms …"));
+    add(place, el("h1", {}, "Pieces"), el("p", { class: "about" }, "Fetching the forms …"));
     return;
   }
   const state = present();
   if (state.is_sound || lastSound.name !== state.name) lastSound = { name: state.name, pieces: state.pieces, objects: state.objects };
   const doc = state.doc;
-  place.append(el("h1", {}, "Pieces"), summary("pieces-mistakes") ?? "");
-  if (doc) place.append(el("p", { class: "lead" }, jobWords(doc), " ", el("a", { href: "#paper/job" }, "Change that")));
+  add(place, el("h1", {}, "Pieces"), summary("pieces-mistakes"));
+  if (doc) add(place, el("p", { class: "lead" }, jobWords(doc), " ", el("a", { href: "#paper/job" }, "Change that")));
   if (!doc) {
-    place.append(el("p", { class: "lead" }, "The text of the project cannot be read as it is. ", el("a", { href: "#text" }, "Set it right as text"), "."));
+    add(place, el("p", { class: "lead" }, "The text of the project cannot be read as it is. ", el("a", { href: "#text" }, "Set it right as text"), "."));
     return;
   }
   const chosen = chosenOf(doc);
-  place.append(el("div", { class: "two" }, el("div", {}, index(doc, chosen), adding(doc)), el("div", { id: "chosen", class: "stack" }, chosen ? particulars(doc, chosen) : nothing())));
+  add(place, el("div", { class: "two" }, el("div", {}, index(doc, chosen), adding(doc)), el("div", { id: "chosen", class: "stack" }, chosen ? particulars(doc, chosen) : nothing())));
 }
 
 function jobWords(doc) {

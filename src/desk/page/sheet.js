@@ -39,7 +39,7 @@ export function sheetOf(sheet, hands, { isLone, isStale }) {
 function captionOf(sheet) {
   const pieces = counted(sheet.placements.length, "piece");
   const printed = sheet.printed ? (sheet.back ? "printed on both sides" : "printed") : "not printed";
-  return `${sheet.paper}, ${pieces}, ${printed}.${sheet.back ? " Left the front, right the back." : ""}`;
+  return `${sheet.paper}, ${pieces}, ${printed}.${sheet.back ? " The front, then the back." : ""}`;
 }
 
 /** A stock's name for people. */

@@ -2,8 +2,8 @@
  * Sheets: how all pieces lie on the paper, and the hand that moves one of them.
  */
 
-import { button, el, lines } from "./build.js";
-import { fieldOf, mistakeWords } from "./fields.js";
+import { add, button, el, fill, lines } from "./build.js";
+import { capital, fieldOf, mistakeWords } from "./fields.js";
 import { effort, fetchLayout, isCurrent, isLaying, layOut, layoutNow, clashesAt, put, setEffort, stop, unpin } from "./layout.js";
 import { stepOf } from "./lengths.js";
 import { noteOf, refill } from "./note.js";
@@ -21,16 +21,17 @@ export function draw(place) {
   fetchLayout(() => redraw(place));
   const layout = layoutNow();
   dropLost(layout);
-  place.append(el("h1", {}, "Sheets"), summary("sheets-mistakes") ?? "", bar(), el("div", { id: "sheets-work" }, working()));
-  if (layout?.words?.length) place.append(words(layout));
-  if (layout?.unplaced?.length) place.append(unplaced(layout));
-  if (layout?.diagnostics?.length) place.append(el("div", { class: "mistakes mistake" }, layout.diagnostics.map(mistakeWords)));
-  place.append(bench(layout));
+  add(place, el("h1", {}, "Sheets"), summary("sheets-mistakes"), bar(), el("div", { id: "sheets-work" }, working()));
+  if (layout?.words?.length) add(place, words(layout));
+  if (layout?.unplaced?.length) add(place, unplaced(layout));
+  if (layout?.diagnostics?.length) add(place, el("div", { class: "mistakes mistake" }, layout.diagnostics.map(mistakeWords)));
+  add(place, bench(layout));
 }
 
 /** Shows how far the work has come. */
 export function work(place) {
-  document.getElementById("sheets-work")?.replaceChildren(working() ?? "");
+  const shown = document.getElementById("sheets-work");
+  if (shown) fill(shown, working());
   if (!workNow()) fetchLayout(() => redraw(place));
 }
 
@@ -67,7 +68,15 @@ function working() {
 }
 
 function words(layout) {
-  return el("section", { class: "sheet-of-paper", "aria-label": "The sheets in words" }, lines(layout.words, "plain-words"), layout.cost ? el("p", {}, `The paper costs ${layout.cost}.`) : null, layout.shopping?.length ? [el("h2", {}, "To buy"), lines(layout.shopping)] : null);
+  const toBuy = (layout.shopping ?? []).map((line) => capital(line.replace(/^to buy: /, "")));
+  const costs = Array.isArray(layout.cost) ? layout.cost : (layout.cost ?? "").split("; ").filter(Boolean);
+  return el(
+    "section",
+    { class: "sheet-of-paper in-words", "aria-label": "The sheets in words" },
+    el("div", {}, el("h2", {}, "What it takes"), lines(layout.words.map(capital), "plain-words")),
+    costs.length ? el("div", {}, el("h2", {}, "What it costs"), lines(costs.map(capital), "plain-words")) : null,
+    toBuy.length ? el("div", {}, el("h2", {}, "To buy"), lines(toBuy, "plain-words")) : null,
+  );
 }
 
 function unplaced(layout) {
@@ -117,7 +126,7 @@ const HANDS = {
   },
   carry(at) {
     if (!held) return;
-    held = { ...held, at, isMoved: true };
+    held = { ...held, at, isMoved: true, clashes: held.isMoved ? held.clashes : null };
     showCarried(held);
     refill(held);
     askSoon();

@@ -2,7 +2,7 @@
  * Start: what is wanted and what is on the table, and what can be made of it; or a project or an example to go on with.
  */
 
-import { button, counted, el, picture } from "./build.js";
+import { add, button, counted, el, picture } from "./build.js";
 import { draw as drawChoices, forget, tryAll } from "./choices.js";
 import { draftOf, keepDraft } from "./drafts.js";
 import { mayLeave } from "./frame.js";
@@ -12,12 +12,18 @@ import { ask } from "./talk.js";
 let shelf = null;
 let isAsked = false;
 
+/** Whether inches and Letter paper are likely where this browser speaks. */
+const IS_INCH = /^en-(US|CA)\b/i.test(navigator.language);
+
+const BOX_ABOUT = `Length x width x depth, such as ${IS_INCH ? "3 x 2 x 1 in" : "90 x 60 x 35 mm"}`;
+const FLAT_ABOUT = `Width x height, such as ${IS_INCH ? "4 x 5 1/2 in" : "105 x 148 mm"}`;
+
 /** What is asked, in the order it is asked; `usual` is there from the start. */
 const WISHES = [
   { key: "what", label: "The size is that of", kind: "choice", usual: "contents", choices: [["contents", "what goes in"], ["inside", "the room inside"], ["outside", "the outside of a box"], ["flat", "a flat thing: card, tag, envelope"]] },
-  { key: "size", label: "Size", usual: "", about: "Length x width x depth, such as 3 x 2 x 1 in or 90 x 60 x 35 mm" },
+  { key: "size", label: "Size", usual: "", about: BOX_ABOUT },
   { key: "copies", label: "How many", usual: "1" },
-  { key: "paper", label: "Sheets of paper", kind: "choice", usual: "letter", choices: [] },
+  { key: "paper", label: "Sheets of paper", kind: "choice", usual: IS_INCH ? "letter" : "a4", choices: [["letter", "Letter"], ["a4", "A4"]] },
   { key: "caliper", label: "Thickness of one sheet", usual: "0.3 mm", about: "Measure ten together and divide; card is about 0.3 mm" },
   { key: "cut_by", label: "Cut by", kind: "choice", usual: "machine", choices: [["machine", "a cutting machine"], ["trimmer", "hand, with a trimmer"]] },
   { key: "price", label: "Price of a sheet", usual: "", about: "If you like to see what it costs; such as 0.40 EUR" },
@@ -28,7 +34,8 @@ const WISHES = [
 export function draw(place) {
   if (!shelf) fetchShelf();
   const state = present();
-  place.append(
+  add(
+    place,
     el("h1", {}, "What do you want to make?"),
     state && state.name !== null ? goOn(state) : null,
     el("form", { class: "sheet-of-paper wishes", novalidate: true, "aria-label": "What it is for, and what is on your table", onsubmit: onAsk }, wishes(), el("div", { class: "buttons" }, el("button", { type: "submit", class: "main", id: "ask" }, "Show what can be made"))),
@@ -58,15 +65,15 @@ function wish(one) {
     const box = el("input", { id, type: "checkbox", checked: value === "yes", onchange: () => keep(one, box.checked ? "yes" : "no", true) });
     return el("div", { class: "field kind-flag" }, el("label", { class: "flag", for: id }, box, el("span", {}, one.label)));
   }
-  const choices = one.key === "paper" ? (shelf?.papers ?? [["letter", "Letter"], ["a4", "A4"]]) : one.choices;
+  const choices = one.key === "paper" ? (shelf?.papers ?? one.choices) : one.choices;
   const control = one.kind === "choice"
-    ? el("select", { id, "aria-describedby": described, onchange: () => keep(one, control.value, true) }, choices.map(([name, words]) => el("option", { value: name, selected: name === value }, words)))
+    ? el("select", { id, "aria-describedby": described, onchange: () => keep(one, control.value, true) }, choices.map(([name, words]) => el("option", { value: name, selected: name.toLowerCase() === value.toLowerCase() }, words)))
     : el("input", { id, type: "text", inputmode: one.key === "copies" ? "numeric" : null, autocomplete: "off", spellcheck: "false", required: one.key === "size" || null, "aria-describedby": described, value, oninput: () => keep(one, control.value), onchange: () => keep(one, control.value, true) });
   return el("div", { class: "field" }, label, control, one.about ? el("p", { id: about, class: "about" }, one.key === "size" ? sizeAbout() : one.about) : null, wrong);
 }
 
 function sizeAbout() {
-  return valueOf(WISHES[0]) === "flat" ? "Width x height, such as 4 x 5 1/2 in or 105 x 148 mm" : WISHES[1].about;
+  return valueOf(WISHES[0]) === "flat" ? FLAT_ABOUT : BOX_ABOUT;
 }
 
 function valueOf(one) {

@@ -2,7 +2,7 @@
  * As text: the whole project file, with its mistakes by line. Everything that has no form is reached here.
  */
 
-import { button, el } from "./build.js";
+import { add, button, el } from "./build.js";
 import { dropDraft, draftOf, keepDraft } from "./drafts.js";
 import { sentence } from "./fields.js";
 import { changeText, present, say } from "./state.js";
@@ -15,7 +15,8 @@ export function draw(place) {
   const draft = draftOf(ID);
   if (draft === state.text) dropDraft(ID);
   const shown = draft ?? state.text;
-  place.append(
+  add(
+    place,
     el("h1", {}, "The project as text"),
     el("p", { class: "lead" }, "What the other views show and change is this text. Comments and order stay as you write them."),
     el("div", { class: "text-desk" }, editor(shown, state), mistakes(state)),
