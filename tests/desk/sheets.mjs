@@ -119,9 +119,9 @@ export async function sheets({ results, browser, url }) {
   });
 
   await results.check("a change in another view lays the sheets out anew", async () => {
+    const before = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     const { revision, doc } = await hand.state();
     await hand.post("/change", { base: revision, words: "the change of copies", edits: [{ at: ["job", "copies"], set: Number(doc.job.copies) + 10 }] });
-    const before = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     await laidOut(hand);
     const after = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     hold(after > before, `${before} pieces before, ${after} after`);

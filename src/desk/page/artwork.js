@@ -33,8 +33,7 @@ export function artworks(place, piece, name, begin = null) {
 function newOnes(place, add) {
   const id = idOf("new-art", ...place);
   const file = el("input", { id, type: "file", accept: "image/png,image/jpeg,image/webp,image/svg+xml", onchange: () => upload(file, add) });
-  const [length, repeat] = present().units === "mm" ? ["30 mm", "10 mm"] : ["1 in", "3/8 in"];
-  file.dataset.width = length;
+  file.dataset.width = present().units === "mm" ? "30 mm" : "1 in";
   return el(
     "div",
     { class: "stack" },
@@ -45,8 +44,15 @@ function newOnes(place, add) {
       button("Add words", () => add({ text: "Words", size: "14 pt" }, "new words"), { id: `${id}-words` }),
     ),
     el("div", { class: "field" }, el("label", { for: id }, "Add a picture (PNG, JPEG, WebP or SVG, 64 MB at most)"), file),
-    patternsKnown().length ? folded(`${id}-patterns`, "Add a pattern", swatches(`${id}-swatch`, null, (kind) => add({ pattern: kind, repeat }, "new pattern"))) : null,
+    patternsKnown().length ? folded(`${id}-patterns`, "Add a pattern", swatches(`${id}-swatch`, null, (kind) => add(newPattern(kind), "new pattern"))) : null,
   );
+}
+
+/** A pattern as it usually is, in the project's units. */
+function newPattern(kind) {
+  const usual = patternsKnown().find(({ name }) => name === kind)?.repeat?.[present().units];
+  const item = { pattern: kind, repeat: usual ?? (present().units === "mm" ? "10 mm" : "3/8 in") };
+  return kind === "words" ? { ...item, words: ["swap", "seeds"] } : item;
 }
 
 async function upload(input, add) {
@@ -87,9 +93,9 @@ function artwork(place, one, index, count, name) {
       el(
         "div",
         { class: "buttons" },
-        index > 0 ? button("Paint it earlier", () => change(`the order of artwork of ${name}`, [{ at: place, move_to: index - 1 }]), { "aria-label": `Paint earlier: ${title}` }) : null,
-        index < count - 1 ? button("Paint it later", () => change(`the order of artwork of ${name}`, [{ at: place, move_to: index + 1 }]), { "aria-label": `Paint later: ${title}` }) : null,
-        button("Take it away", () => change(`taking away ${words}`, [count === 1 ? { at: list, remove: true } : { at: place, remove: true }]), { "aria-label": `Take away: ${title}` }),
+        index > 0 ? button("Paint it earlier", () => change(`the order of artwork of ${name}`, [{ at: place, move_to: index - 1 }]), { "aria-label": `Paint it earlier: ${title}` }) : null,
+        index < count - 1 ? button("Paint it later", () => change(`the order of artwork of ${name}`, [{ at: place, move_to: index + 1 }]), { "aria-label": `Paint it later: ${title}` }) : null,
+        button("Take it away", () => change(`taking away ${words}`, [count === 1 ? { at: list, remove: true } : { at: place, remove: true }]), { "aria-label": `Take it away: ${title}` }),
       ),
     ),
   );
@@ -100,7 +106,7 @@ function swatches(id, one, choose) {
   return el(
     "div",
     { class: "swatches" },
-    patternsKnown().map(({ name }) => button([picture(`/picture/pattern.svg?${query({ kind: name, ...look })}`, "", ""), el("span", {}, name.replaceAll("-", " "))], () => choose(name), { id: `${id}-${name}`, "aria-pressed": one ? String(one.pattern === name) : null })),
+    patternsKnown().map(({ name, title }) => button([picture(`/picture/pattern.svg?${query({ kind: name, ...look })}`, "", ""), el("span", {}, title ?? name)], () => choose(name), { id: `${id}-${name}`, "aria-pressed": one ? String(one.pattern === name) : null })),
   );
 }
 

@@ -16,6 +16,7 @@ import { draftOf, dropDraft, keepDraft } from "./drafts.js";
  * @property {[string, string][]} [choices] value and label
  * @property {string} [about]
  * @property {string} [example]
+ * @property {string} [exampleWord] what leads to the example: "Such as", or "Usually" where it is what is taken without
  * @property {boolean} [needed]
  */
 
@@ -61,8 +62,9 @@ export function mistakeWords(mistake) {
   return el("p", {}, el("b", {}, sentence(mistake.message)), (mistake.hints ?? []).map((hint) => el("span", {}, ` ${sentence(hint)}`)));
 }
 
-/** Begins with a capital. */
+/** Begins with a capital, unless it begins with the name of a piece. */
 export function capital(words) {
+  if (/^\S*[#/:]\S/.test(words)) return words;
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
@@ -83,8 +85,9 @@ function hasAbout(field) {
 
 /** An example helps where something is typed whose spelling is not plain. */
 function exampleOf(field) {
-  const isPlain = ["flag", "number", "choice"].includes(field.kind) || field.choices?.length;
-  return field.example && !isPlain ? ` Such as ${field.example}` : "";
+  const word = field.exampleWord ?? "Such as";
+  const isPlain = word === "Such as" && (["flag", "number", "choice"].includes(field.kind) || field.choices?.length);
+  return field.example && !isPlain ? ` ${word} ${field.example}` : "";
 }
 
 /** What is typed but not in the project, seen beside what the project says. */

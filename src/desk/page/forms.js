@@ -62,9 +62,11 @@ export function tableOf(table, at, name, { without = [], moreTitle = "More to sa
   const shown = fields.filter((field) => field.group !== "more" || isGiven(at, field));
   const usual = shown.length ? shown : fields.slice(0, 4);
   const more = fields.filter((field) => !usual.includes(field));
+  const exampleWord = table.startsWith("part:") ? "Usually" : "Such as";
+  const build = (field) => fieldAt({ ...field, exampleWord }, at, name);
   return [
-    el("div", { class: "fields" }, usual.map((field) => fieldAt(field, at, name))),
-    more.length ? folded(idOf("more", table, ...at), moreTitle, el("div", { class: "fields" }, more.map((field) => fieldAt(field, at, name)))) : null,
+    el("div", { class: "fields" }, usual.map(build)),
+    more.length ? folded(idOf("more", table, ...at), moreTitle, el("div", { class: "fields" }, more.map(build))) : null,
   ];
 }
 
@@ -100,7 +102,9 @@ function choicesOf(field) {
     case "picture":
       return (present()?.pictures ?? []).map((path) => [path, path]);
     case "pattern":
-      return patterns.patterns.map(({ name }) => [name, name.replaceAll("-", " ")]);
+      return patterns.patterns.map(({ name, title }) => [name, title ?? name]);
+    case "text":
+      return field.key === "palette" && patterns.palettes.length ? patterns.palettes.map(({ name, title }) => [name, title ?? name]) : field.choices;
     case "face":
       return field.choices ?? [["front", "front"], ["back", "back"]];
     case "direction":

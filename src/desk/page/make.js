@@ -4,9 +4,9 @@
 
 import { add, button, el, fill, lines, picture, sizeOf, svg } from "./build.js";
 import { draftOf, keepDraft } from "./drafts.js";
-import { capital, mistakeWords, sentence } from "./fields.js";
+import { capital, sentence } from "./fields.js";
 import { effort } from "./layout.js";
-import { summary } from "./mistakes.js";
+import { foundLater, summary } from "./mistakes.js";
 import { lookSoon, present, refused, say, workNow } from "./state.js";
 import { ask, send } from "./talk.js";
 
@@ -108,7 +108,7 @@ function verdict(isFresh) {
       el("p", { class: "words" }, made.proved ? `Proved: nothing is off by more than ${made.deviation}.` : "Nothing was made."),
       el("div", {}, lines(words.map(sentence), made.proved ? "notes" : "lines")),
     ),
-    made.diagnostics?.length ? el("div", { class: made.proved ? "about" : "mistake" }, made.diagnostics.map(mistakeWords)) : null,
+    foundLater(made.diagnostics),
   );
 }
 

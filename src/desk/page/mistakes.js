@@ -3,6 +3,7 @@
  */
 
 import { el, lines } from "./build.js";
+import { mistakeWords } from "./fields.js";
 import { present } from "./state.js";
 
 /**
@@ -70,6 +71,15 @@ export function summary(id) {
     wrong.length ? [el("h2", { id: `${id}-title` }, wrong.length === 1 ? "One thing is wrong" : `${wrong.length} things are wrong`), lines(wrong.map(wayTo), "wrong-ones")] : null,
     doubts.length ? el("details", { class: "folded doubts", open: false }, el("summary", { id: wrong.length ? null : `${id}-title` }, doubts.length === 1 ? "One thing to know" : `${doubts.length} things to know`), el("div", { class: "inside" }, lines(doubts.map(wayTo), "lines"))) : null,
   );
+}
+
+/** What was found later than by reading the project: mistakes first, then what is to be known; nothing twice. */
+export function foundLater(diagnostics) {
+  const known = new Set((present()?.diagnostics ?? []).map(({ message }) => message));
+  const others = (diagnostics ?? []).filter(({ message }) => !known.has(message));
+  const wrong = others.filter(({ severity }) => severity === "error");
+  const doubts = others.filter(({ severity }) => severity !== "error");
+  return [wrong.length ? el("div", { class: "mistake found" }, wrong.map(mistakeWords)) : null, doubts.length ? el("div", { class: "doubt found" }, doubts.map(mistakeWords)) : null];
 }
 
 function wayTo(diagnostic) {

@@ -151,7 +151,7 @@ function operation(place, one, index, name) {
   return el(
     "div",
     { class: "one-of" },
-    folded(idOf("open", ...place), title, form ? tableOf(form.table, place, `${one.kind} ${index + 1} of ${name}`) : el("p", { class: "about" }, "Change it as text."), otherMistakesOf([{ table: `operation:${one.kind}` }], place), el("div", { class: "buttons" }, button("Take it away", () => change(`taking away ${one.kind} ${index + 1} of ${name}`, [{ at: place, remove: true }]), { "aria-label": `Take away: ${title}` }))),
+    folded(idOf("open", ...place), title, form ? tableOf(form.table, place, `${one.kind} ${index + 1} of ${name}`) : el("p", { class: "about" }, "Change it as text."), otherMistakesOf([{ table: `operation:${one.kind}` }], place), el("div", { class: "buttons" }, button("Take it away", () => change(`taking away ${one.kind} ${index + 1} of ${name}`, [{ at: place, remove: true }]), { "aria-label": `Take it away: ${title}` }))),
   );
 }
 

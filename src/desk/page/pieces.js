@@ -79,7 +79,7 @@ function partEntries(part, at, chosen) {
   const title = formOf(`part:${part.construction}`)?.title ?? part.construction ?? "";
   return [
     entry(`#pieces/part/${at}`, part.name ?? part.id ?? title, title, object?.picture ?? own[0]?.picture, is && !chosen.inner, isWrong(["part", at])),
-    own.map((one) => entry(`#pieces/part/${at}/${encodeURIComponent(one.id)}`, one.name, `${one.size}, ${one.count} in all`, one.picture, is && chosen.inner === one.id, false, "within")),
+    own.map((one) => entry(`#pieces/part/${at}/${encodeURIComponent(one.id)}`, own.length === 1 ? "Its paper and print" : one.name, `${one.size}, ${one.count} in all`, one.picture, is && chosen.inner === one.id, false, "within")),
   ];
 }
 

@@ -3,13 +3,13 @@
  */
 
 import { add, button, el, fill, lines } from "./build.js";
-import { capital, fieldOf, mistakeWords } from "./fields.js";
+import { capital, fieldOf } from "./fields.js";
 import { effort, fetchLayout, isCurrent, isLaying, layOut, layoutNow, clashesAt, put, setEffort, stop, unpin } from "./layout.js";
 import { stepOf } from "./lengths.js";
 import { noteOf, refill } from "./note.js";
 import { homeOf, nameOf, sheetOf, showCarried, spotId } from "./sheet.js";
 import { present, refused, say, workNow } from "./state.js";
-import { summary } from "./mistakes.js";
+import { foundLater, summary } from "./mistakes.js";
 
 /** @type {any} the held piece: {id, placement, sheet, from, at, home, isMoved, clashes}, or null */
 let held = null;
@@ -24,7 +24,7 @@ export function draw(place) {
   add(place, el("h1", {}, "Sheets"), summary("sheets-mistakes"), bar(), el("div", { id: "sheets-work" }, working()));
   if (layout?.words?.length) add(place, words(layout));
   if (layout?.unplaced?.length) add(place, unplaced(layout));
-  if (layout?.diagnostics?.length) add(place, el("div", { class: "mistakes mistake" }, layout.diagnostics.map(mistakeWords)));
+  add(place, foundLater(layout?.diagnostics));
   add(place, bench(layout));
 }
 
