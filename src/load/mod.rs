@@ -9,7 +9,7 @@
 //! `operation`, `panel`, `artwork` (with `artwork_panel`), `treatment` (with `embossing`), `finish`, `mount` (with `reveal`), `part` (with `part_asked` and `part_paper`; `source`
 //! is what its pieces and the declared ones come to `piece` as), `assembly` (with `joint`), `edition`, `pin`, `tool`, `supply` (with `wrap`),
 //! `lesson` (with `money`), `device` (with `calibration`). What was read off a chart is a file of its own, too: `readings`. The list of paper on hand is a file of its own:
-//! `paper_list` reads it, `on_hand` draws from it and `edit` changes it; `scale` makes a project larger or smaller, `restate` gives it round sizes in other
+//! `paper_list` reads it, `on_hand` draws from it and `edit` changes it; `change` is for places that a form names; `scale` makes a project larger or smaller, `restate` gives it round sizes in other
 //! units (`retyped` is what both write with). Pictures are decoded
 //! by way of `asset`: `raster` (with `jpeg`) and `svg_picture` (with `svg_source` and `svg_paint`).
 
@@ -18,6 +18,7 @@ mod artwork_panel;
 mod assembly;
 mod asset;
 mod calibration;
+mod change;
 mod code;
 mod device;
 mod document;
@@ -91,6 +92,7 @@ mod words_texts;
 mod wrap;
 
 pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES, LARGEST_PNG_BYTES, largest_bytes};
+pub use change::{Change, ChangeError, Given, change};
 pub use code::CODES;
 pub use device::{cutter_profile, printer_profile};
 pub use edit::{Edit, EditValue, Step, edit, toml_text};
