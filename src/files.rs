@@ -123,6 +123,14 @@ impl Assets for DiskAssets {
 }
 
 impl DiskAssets {
+    /// Returns those in a folder.
+    #[must_use]
+    pub fn in_folder(folder: &Path) -> Self {
+        Self {
+            folder: folder.to_owned(),
+        }
+    }
+
     /// The file's own path, links followed, if it lies in the project's folder.
     fn inside(&self, path: &str) -> Result<PathBuf, AssetError> {
         let folder = self.folder.canonicalize().map_err(asset_error)?;

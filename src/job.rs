@@ -35,7 +35,7 @@ pub use fit::{Fitted, fit};
 pub use leftover::{
     FromLeftover, Layout, Leftover, OnePiece, WholeCopies, leftover, leftover_pictures,
 };
-pub use new_project::{NEW_PROJECT, NewProject, Started, new_project};
+pub use new_project::{NEW_PROJECT, NewProject, Started, new_project, tried_project};
 pub use restate::{KEPT_WORDS, RestatedProject, restate};
 pub use scale::{ScaledProject, scale};
 

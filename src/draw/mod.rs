@@ -1,7 +1,7 @@
 //! What the plan looks like: pages of drawings, and the paths of the cut files.
 //!
 //! Nothing physical is decided here. Read [`page`] first: its types are what [`emit`](crate::emit) spells out. Then the four
-//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`; `folded` draws objects put together, `template`
+//! kinds of output, one file each: `print`, `proof`, `picture` and `cut_sheet`; `folded` draws objects put together, `one_piece` a piece by itself, `template`
 //! pieces at their true size, `handout` sets the pages that lie on the maker's table, with `typeset`. They are put together from `artwork`, `furniture`
 //! (marks and ticks), `trims` (a trimmer's cuts), `caption`, `legend`, `leftover` and `name`; `cut_list` says the cuts in words; `mark`
 //! and `line_kind` say what a register mark and each kind of line look like,
@@ -19,6 +19,7 @@ mod legend;
 mod line_kind;
 mod mark;
 mod name;
+mod one_piece;
 pub mod page;
 mod picture;
 mod print;
@@ -35,7 +36,8 @@ use crate::drawing::{Asset, Colour, Drawing};
 use crate::fold::{self, Folded};
 use crate::handout::Handout;
 use crate::plan::{JobPlan, Mark};
-use crate::project::{Assembly, Project};
+use crate::project::{Assembly, Face, Project};
+pub use one_piece::ROOM_MM as PIECE_ROOM_MM;
 use page::{CutSheet, Document, Page};
 pub use swatch_book::BookPaper;
 
@@ -73,6 +75,15 @@ pub fn cut_layer(name: &str) -> Option<(&'static str, Colour)> {
 #[must_use]
 pub fn pictures(project: &Project, plan: &JobPlan) -> Vec<(String, Page)> {
     picture::pictures(project, plan)
+}
+
+/// Returns the picture of one face of a flat piece, by its position in the project's list, as it is in the first edition.
+///
+/// # Panics
+/// If the position is not one of this project's.
+#[must_use]
+pub fn one_piece(project: &Project, piece: usize, face: Face) -> Page {
+    one_piece::page(project, piece, face)
 }
 
 /// Returns the picture of a folded object: closed, and half open beside it where something slides.

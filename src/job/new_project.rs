@@ -105,6 +105,24 @@ pub fn new_project(asked: &NewProject) -> Result<Started, Vec<Diagnostic>> {
     Ok(Started { text, project })
 }
 
+/// Returns the same without looking for values that its lines behind a # could be shown with, which takes most of the time: for those
+/// who try many constructions.
+///
+/// # Errors
+///
+/// As [`new_project`].
+pub fn tried_project(asked: &NewProject) -> Result<Started, Vec<Diagnostic>> {
+    let drafted = draft(asked)?;
+    let none = Examples::new();
+    let (kind, stocks) = (drafted.kind, &drafted.stocks);
+    let text = starter::text(asked, kind, stocks, &drafted.outcome, &none);
+    let project = Warned {
+        value: drafted.project,
+        warnings: Vec::new(),
+    };
+    Ok(Started { text, project })
+}
+
 /// A project that was tried and not yet written out.
 pub(super) struct Drafted {
     kind: &'static Kind,
