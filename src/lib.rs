@@ -16,7 +16,7 @@
 //! 5. [`verify::folder`] reads the bytes back without knowing how they were written, and returns a [`Verdict`] with the largest
 //!    deviation from the plan.
 //!
-//! [`job`] is all of this on one screen; [`cli`] and [`files`] are the edge that touches terminal and disk. The rooms below are in
+//! [`job`] is all of this on one screen; [`cli`], [`desk`] and [`files`] are the edge that touches terminal, network and disk. The rooms below are in
 //! reading order, and each imports only from those above it. Sizes that were typed are exact [`Length`]s, drawn geometry is `f64`
 //! millimetres with y down, and a float carries its unit in its name.
 //!
@@ -105,4 +105,5 @@ pub mod job;
 
 // Edge.
 pub mod cli;
+pub mod desk;
 pub mod files;

@@ -6,6 +6,7 @@
 mod budget;
 mod calibrate;
 mod check;
+mod desk;
 mod fold;
 mod leftover;
 mod make;
@@ -56,6 +57,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Verb::Scale(verb) => scale::run(verb, options.format),
         Verb::Stock(verb) => stock::run(verb, options.format),
         Verb::Calibrate(verb) => calibrate::run(verb, options.format),
+        Verb::Desk(verb) => desk::run(verb, options.format),
         Verb::Papers(verb) => papers::run(verb, options.format),
         Verb::Patterns(verb) => patterns::run(verb, options.format),
     };

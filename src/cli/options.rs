@@ -64,6 +64,8 @@ pub(super) enum Verb {
     Stock(StockVerb),
     /// Measures a printer or a cutting machine: the chart, and the profile that comes of it.
     Calibrate(CalibrateVerb),
+    /// Opens the whole tool as a page in the browser, on this machine alone.
+    Desk(DeskVerb),
     /// Lists the sheet formats with their sizes, tolerances and sources.
     Papers(PapersVerb),
     /// Lists the patterns and palettes, and makes a book of swatches of them.
@@ -386,6 +388,19 @@ pub(super) enum StockAction {
         /// Folder written by `make`.
         folder: PathBuf,
     },
+}
+
+/// Options of `desk`.
+#[derive(Debug, Args)]
+pub(super) struct DeskVerb {
+    /// A project file to open, or the folder that projects are in [default: the folder you are in]
+    pub(super) project: Option<PathBuf>,
+    /// The port to listen on; 0 takes any that is free.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(super) port: u16,
+    /// Do not open a browser.
+    #[arg(long)]
+    pub(super) no_browser: bool,
 }
 
 /// Options of `papers`.
