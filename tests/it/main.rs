@@ -202,3 +202,9 @@ mod damage_handout;
 // Templates at their true size, and damaged ones.
 mod damage_templates;
 mod templates;
+
+// The desk, over HTTP.
+mod desk_calls;
+mod desk_client;
+mod desk_guard;
+mod desk_hand;
