@@ -137,7 +137,7 @@ pub(super) fn parameter(parameter: &Parameter) -> Value {
 
 /// Formats of paper, the usual ones first: what is written, and what people call it.
 pub(super) fn papers() -> Vec<[String; 2]> {
-    const USUAL: [&str; 7] = ["letter", "a4", "legal", "a5", "12 x 12 in", "tabloid", "a3"];
+    const USUAL: [&str; 7] = ["letter", "a4", "legal", "a5", "pad 12x12", "tabloid", "a3"];
     let mut all: Vec<[String; 2]> = paper::formats()
         .iter()
         .map(|format| {
