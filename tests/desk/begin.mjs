@@ -53,7 +53,7 @@ export async function beginning({ results, browser, url, out }) {
     await page.waitForSelector(".spot");
     await hand.tab("make");
     await hand.click("#make");
-    await page.waitForSelector("#zip", { timeout: 300000 });
+    await page.waitForSelector("#zip");
     const zip = await hand.download("#zip", out);
     hand.clicks += 1;
     fs.copyFileSync(zip, path.join(out, "made.zip"));
@@ -92,7 +92,7 @@ export async function making({ results, browser, url, out }) {
   await results.check("making shows its progress, ends in a verdict and lists the files", async () => {
     await page.click("#make");
     await page.waitForSelector("#stop, .verdict");
-    await page.waitForSelector(".verdict .words", { timeout: 300000 });
+    await page.waitForSelector(".verdict .words");
     hold((await page.textContent(".verdict .words")).startsWith("Proved"), "it is not proved");
     const names = await page.$$eval(".files tbody a", (links) => links.map((link) => link.textContent));
     for (const name of ["plan.json", "proof.pdf", "report.json", "cut-01.svg"]) hold(names.includes(name), `${name} is not listed`);

@@ -6,6 +6,9 @@ import fs from "node:fs";
 import path from "node:path";
 import { chromium } from "playwright-core";
 
+/** How long anything may take: the walk must hold on a slow and busy machine. */
+const PATIENCE_MS = Number(process.env.DESK_PATIENCE_S ?? 180) * 1000;
+
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 
 /** Starts the browser. */
@@ -60,7 +63,7 @@ export class Hand {
     hand.clicks = 0;
     hand.fields = 0;
     hand.troubles = [];
-    hand.page.setDefaultTimeout(60000);
+    hand.page.setDefaultTimeout(PATIENCE_MS);
     hand.page.on("pageerror", (error) => hand.troubles.push(`script: ${error.message}`));
     hand.page.on("console", (message) => {
       if (message.type() === "error" && !/status of (400|403|404|409|413)/.test(message.text())) hand.troubles.push(`console: ${message.text()}`);
@@ -123,11 +126,11 @@ export class Hand {
   }
 
   /** Waits until the state on the server satisfies something. */
-  async until(words, is, seconds = 60) {
+  async until(words, is, seconds = PATIENCE_MS / 1000) {
     const end = Date.now() + seconds * 1000;
     for (;;) {
       const state = await this.state();
-      if (is(state)) return state;
+      if (await is(state)) return state;
       if (Date.now() > end) throw new Error(`not within ${seconds} s: ${words}`);
       await this.page.waitForTimeout(100);
     }

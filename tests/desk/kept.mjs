@@ -70,6 +70,23 @@ export async function reloads({ results, browser, url }) {
     await page.waitForFunction(() => !document.getElementById("f-job-name-apart"));
   });
 
+  await results.check("a click right after typing does both", async () => {
+    const count = (await hand.state()).doc.stock.length;
+    await page.fill("#f-job-name", "Bulb boxes for the swap");
+    await page.locator("#add-stock").scrollIntoViewIfNeeded();
+    const box = await page.locator("#add-stock").boundingBox();
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.down();
+    await hand.until("the name is in", ({ doc }) => doc.job.name === "Bulb boxes for the swap");
+    await page.waitForTimeout(300);
+    await page.mouse.up();
+    await hand.until("the paper is in", ({ doc }) => doc.stock.length === count + 1);
+    await page.evaluate(() => document.getElementById("undo").click());
+    await hand.until("the paper is out", ({ doc }) => doc.stock.length === count);
+    await page.evaluate(() => document.getElementById("undo").click());
+    await hand.until("the name is as it was", ({ doc }) => doc.job.name === "Bulb boxes for the");
+  });
+
   await results.check("half-typed wishes are there after a reload", async () => {
     await hand.go("#start");
     await page.fill("#wish-size", "4 x 3");

@@ -120,24 +120,24 @@ const NONSENSE = "what?!";
 async function oneWrong(hand, id) {
   const { page } = hand;
   const before = await page.inputValue(`#${id}`);
-  const { revision } = await hand.state();
+  const sent = page.waitForResponse((answer) => answer.url().endsWith("/change"));
   await page.fill(`#${id}`, NONSENSE);
   await page.locator(`#${id}`).blur();
-  const state = await hand.until(`${id} was sent`, (now) => now.revision > revision, 10).catch(() => null);
-  await page.waitForTimeout(50);
+  await (await sent).finished();
+  await page.waitForTimeout(100);
+  const state = await hand.state();
   const field = page.locator(`.field:has(> #${id}), .field:has(.pair > #${id})`);
   if ((await page.locator(`#${id}`).count()) === 0) return "the field is gone";
   const kept = await page.inputValue(`#${id}`);
   const isMarked = (await page.getAttribute(`#${id}`, "aria-invalid")) === "true";
   const words = isMarked ? ((await field.locator(".mistake").textContent()) ?? "").trim() : "";
   const described = (await page.getAttribute(`#${id}`, "aria-describedby")) ?? "";
-  if (state) await page.evaluate(() => document.getElementById("undo").click());
-  else await page.fill(`#${id}`, before);
-  await hand.until("it is as it was", (now) => !state || now.revision > state.revision, 10);
-  await page.waitForFunction(([name, text]) => document.getElementById(name)?.value === text, [id, before], { timeout: 5000 }).catch(() => {});
+  await page.evaluate(() => document.getElementById("undo").click());
+  await hand.until("it is as it was", (now) => now.revision > state.revision);
+  await page.waitForFunction(([name, text]) => document.getElementById(name)?.value === text, [id, before]);
   if (kept !== NONSENSE) return `what was typed became "${kept}"`;
   if (isMarked && words !== "" && described.includes(`${id}-wrong`)) return "told";
-  return FREE.test(id) || state?.is_sound ? "free" : "nothing is told at it";
+  return FREE.test(id) || state.is_sound ? "free" : "nothing is told at it";
 }
 
 /** Papers, offcuts, and what is in use. */

@@ -7,13 +7,12 @@ import { Hand, hold } from "./hand.mjs";
 /** Waits until the sheets on the page are those of the project as it is. */
 async function laidOut(hand) {
   const { page } = hand;
-  await page.waitForFunction(
-    async () => {
-      const [layout, state] = await Promise.all([fetch("/layout"), fetch("/state")].map(async (call) => (await call).json()));
-      return layout.state === "done" && layout.of_revision === state.revision;
+  await hand.until(
+    "the sheets are laid out",
+    async ({ revision }) => {
+      const { state, of_revision: of } = await layout(hand);
+      return state === "done" && of === revision;
     },
-    null,
-    { timeout: 120000, polling: 200 },
   );
   await page.waitForFunction(() => document.querySelector(".spot") && !document.querySelector("#sheets-work progress, .on-table .stale"));
 }
@@ -121,7 +120,8 @@ export async function sheets({ results, browser, url }) {
   await results.check("a change in another view lays the sheets out anew", async () => {
     const before = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     const { revision, doc } = await hand.state();
-    await hand.post("/change", { base: revision, words: "the change of copies", edits: [{ at: ["job", "copies"], set: Number(doc.job.copies) + 10 }] });
+    const answer = await hand.post("/change", { base: revision, words: "the change of copies", edits: [{ at: ["job", "copies"], set: Number(doc.job.copies) + 30 }] });
+    hold(answer.status === 200, `the change was answered with ${answer.status}`);
     await laidOut(hand);
     const after = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     hold(after > before, `${before} pieces before, ${after} after`);

@@ -63,11 +63,31 @@ export function button(label, act, attributes = {}) {
   return el("button", { type: "button", onclick: act, ...attributes }, label);
 }
 
-/** A picture from the server, or an empty place where there is none. */
+/**
+ * A picture from the server, or an empty place where there is none.
+ *
+ * A picture that was on the page before the view is drawn anew is taken again, so that the old one stays to be seen until the
+ * new one is here, and nothing jumps.
+ */
 export function picture(url, words, kind = "") {
   if (!url) return el("span", { class: `picture none ${kind}` }, "no picture yet");
-  return el("img", { src: url, alt: words, class: `picture ${kind}`, draggable: "false" });
+  const key = `${url.split("?")[0]} ${kind} ${words}`;
+  const known = pictures.get(key) ?? [];
+  let image = known.find((one) => !one.isConnected && !taken.has(one));
+  if (!image) {
+    image = el("img", { alt: words, class: `picture ${kind}`, draggable: "false" });
+    pictures.set(key, [...known.filter((one) => one.isConnected || taken.has(one)), image]);
+  }
+  if (image.getAttribute("src") !== url) image.src = url;
+  if (!taken.size) queueMicrotask(() => taken.clear());
+  taken.add(image);
+  return image;
 }
+
+/** @type {Map<string, HTMLImageElement[]>} pictures that were shown, by what they show */
+const pictures = new Map();
+/** Those that the drawing under way has taken already. */
+const taken = new Set();
 
 /** A folded part of a form: a summary line and what is under it. It stays as it was left. */
 export function folded(id, title, ...inside) {

@@ -16,6 +16,13 @@ import * as text from "./text.js";
 const PARTS = { start, pieces, paper, sheets, measure, make, text };
 
 let drawnRoute = "";
+/** Whether a button of the mouse or a finger is down: what is under it must not be drawn anew, or its click would be lost. */
+let isPressed = false;
+let isDue = false;
+let saidAt = 0;
+
+/** Progress is said to screen readers no more often than that, in milliseconds. */
+const SAY_EVERY_MS = 3000;
 
 function route() {
   const wanted = location.hash.slice(1).split("/")[0];
@@ -49,13 +56,20 @@ function draw() {
 
 function heldFocus() {
   const element = document.activeElement;
-  if (!element || !element.id) return null;
+  if (!element || element === document.body) return null;
   const caret = typeof element.selectionStart === "number" ? [element.selectionStart, element.selectionEnd] : null;
-  return { id: element.id, caret, scroll: element.scrollTop };
+  return { id: element.id, tag: element.tagName, words: wordsOf(element), caret, scroll: element.scrollTop };
 }
 
+function wordsOf(element) {
+  return element.getAttribute("aria-label") ?? element.textContent;
+}
+
+/** Gives the focus to what has the same id, or else the same words. */
 function giveFocus(held) {
-  const element = held && document.getElementById(held.id);
+  if (!held) return;
+  const alike = () => [...document.querySelectorAll(held.tag)].find((other) => wordsOf(other) === held.words);
+  const element = held.id ? document.getElementById(held.id) : alike();
   if (!element || element === document.activeElement) return;
   element.focus({ preventScroll: true });
   if (held.caret) element.setSelectionRange(...held.caret);
@@ -94,18 +108,40 @@ async function finishTyping() {
 }
 
 function onChange(what) {
-  if (what === "state") draw();
+  if (what === "state") {
+    if (isPressed) isDue = true;
+    else draw();
+  }
   if (what === "notices") drawNotices();
   if (what === "work") {
-    if (workNow()) say(workNow().said);
+    if (workNow() && Date.now() - saidAt > SAY_EVERY_MS) {
+      saidAt = Date.now();
+      say(workNow().said);
+    }
     PARTS[drawnRoute]?.work?.(document.getElementById("view"));
   }
+}
+
+function onPress() {
+  isPressed = true;
+}
+
+/** The click comes after this: only then is drawn what is due. */
+function onRelease() {
+  isPressed = false;
+  setTimeout(() => {
+    if (!isDue || isPressed) return;
+    isDue = false;
+    draw();
+  });
 }
 
 async function open() {
   listen(onChange);
   window.addEventListener("hashchange", turned);
   window.addEventListener("keydown", onKey);
+  window.addEventListener("pointerdown", onPress, true);
+  for (const release of ["pointerup", "pointercancel", "dragend"]) window.addEventListener(release, onRelease, true);
   window.addEventListener("beforeunload", (event) => {
     if (isUnsaved()) event.preventDefault();
   });

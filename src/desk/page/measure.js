@@ -27,9 +27,9 @@ export function draw(place) {
     el("p", { class: "lead" }, "Printers scale, shift and turn a little, and no sheet is loaded twice alike. What is measured once is taken back on every page."),
     el("nav", { "aria-label": "What is measured" }, el("ul", { class: "ways" }, WAYS.map(([name, label]) => el("li", {}, el("a", { href: `#measure/${name}`, id: `way-${name}`, "aria-current": name === way ? "true" : null }, label))))),
   );
+  fetchKnown(place);
   if (!known) {
     add(place, el("p", { class: "about" }, "Looking what is known …"));
-    fetchKnown(place);
     return;
   }
   if (way === "printer") add(place, ...printer(place));
@@ -80,7 +80,8 @@ function isMetric() {
 }
 
 function sort(place) {
-  const paper = picked("measure-paper", isMetric() ? "a4" : "letter");
+  const wish = picked("measure-paper", isMetric() ? "a4" : "letter").toLowerCase();
+  const paper = (known.papers.find(([name]) => name.toLowerCase() === wish) ?? known.papers[0])[0];
   const edition = picked("measure-edition", isMetric() ? "mm" : "inch");
   const back = picked("measure-back", "false");
   const again = () => redraw(place);
@@ -196,10 +197,17 @@ function sheet(place) {
     el(
       "ol",
       { class: "steps" },
-      step("Take a printed sheet", el("div", { class: "fields" }, pick("measure-sheet", "Which sheet", known.sheets.map((one) => [String(one.number), one.words]), usual, again), pick("measure-marks-way", "How its marks are found", [["ruler", "with a ruler"], ["scan", "with a scanner"]], way, again))),
-      step("Find its marks", way === "scan" ? [el("p", {}, "Lay the sheet on the glass with a dark sheet behind it, all four edges in the picture, 150 dpi or more."), scanPlace("scan-sheet", "Drop the scan here, or choose it", () => `/measure/register-scan?${query({ sheet: number })}`, kind, again)] : marks(kind, number, place), resultOf(kind, download)),
+      step("Take a printed sheet", el("div", { class: "fields" }, pick("measure-sheet", "Which sheet", known.sheets.map((one) => [String(one.number), one.words]), usual, again), pick("measure-marks-way", "How its marks are found", [["ruler", "with a ruler"], ["scan", "with a scanner"], ["photo", "with a photo, the weakest way"]], way, again))),
+      step("Find its marks", way === "ruler" ? marks(kind, number, place) : pictured(way, kind, number, again), resultOf(kind, download)),
     ),
   ];
+}
+
+/** A sheet that is found in a scan or a photo. */
+function pictured(way, kind, number, again) {
+  const words = way === "scan" ? "Lay the sheet on the glass with a dark sheet behind it, all four edges in the picture, 150 dpi or more." : "Lay the sheet flat on something dark and take it from straight above, all four edges in the picture.";
+  const path = () => `/measure/register-scan?${query({ sheet: number, by: way === "photo" ? "photo" : "" })}`;
+  return [el("p", {}, words), scanPlace("scan-sheet", `Drop the ${way} here, or choose it`, path, kind, again)];
 }
 
 function marks(kind, number, place) {

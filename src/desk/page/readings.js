@@ -139,7 +139,7 @@ export function scanPlace(id, label, path, kind, done) {
 
 /** Small choices of the measuring views, kept over a reload. */
 export function pick(id, label, choices, usual, changed) {
-  const value = draftOf(id) ?? usual;
+  const value = choices.some(([name]) => name === draftOf(id)) ? draftOf(id) : usual;
   const node = el(
     "select",
     {

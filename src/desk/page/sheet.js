@@ -39,7 +39,8 @@ export function sheetOf(sheet, hands, { isLone, isStale }) {
 function captionOf(sheet) {
   const pieces = counted(sheet.placements.length, "piece");
   const printed = sheet.printed ? (sheet.back ? "printed on both sides" : "printed") : "not printed";
-  return `${sheet.paper}, ${pieces}, ${printed}.${sheet.back ? " The front, then the back." : ""}`;
+  const grain = sheet.grain === "x" ? " ↔ Its fibres run from left to right." : sheet.grain === "y" ? " ↕ Its fibres run from top to bottom." : "";
+  return `${sheet.paper}, ${pieces}, ${printed}.${sheet.back ? " The front, then the back." : ""}${grain}`;
 }
 
 /** A stock's name for people. */
