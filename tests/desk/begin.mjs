@@ -75,7 +75,7 @@ export async function beginning({ results, browser, url, out }) {
     await page.keyboard.press("Enter");
     const state = await hand.until("it is saved", ({ is_saved: is }) => is);
     hold(state.file === "bulb-box.toml", `saved as ${state.file}`);
-    hold((await page.textContent(".saved")).includes("bulb-box.toml"), "the head does not say so");
+    await page.waitForFunction(() => document.querySelector(".saved").textContent.includes("saved as bulb-box.toml"));
   });
   results.add("no trouble in scripts on the way", hand.troubles.length === 0, hand.troubles.slice(0, 3).join(" | "));
   await context.close();

@@ -123,8 +123,9 @@ async function oneWrong(hand, id) {
   const sent = page.waitForResponse((answer) => answer.url().endsWith("/change"));
   await page.fill(`#${id}`, NONSENSE);
   await page.locator(`#${id}`).blur();
-  await (await sent).finished();
-  await page.waitForTimeout(100);
+  const { revision } = await (await sent).json();
+  if (revision === undefined) return "it was refused and went nowhere";
+  await page.waitForSelector(`#head[data-revision="${revision}"]`);
   const state = await hand.state();
   const field = page.locator(`.field:has(> #${id}), .field:has(.pair > #${id})`);
   if ((await page.locator(`#${id}`).count()) === 0) return "the field is gone";

@@ -126,6 +126,32 @@ export async function sheets({ results, browser, url }) {
     const after = (await layout(hand)).sheets.reduce((sum, sheet) => sum + sheet.placements.length * sheet.runs, 0);
     hold(after > before, `${before} pieces before, ${after} after`);
   });
+  await results.check("a finger that passes over a piece scrolls; one that taps it chooses it", () => touched(browser, url));
   results.add("no trouble in scripts at the sheets", hand.troubles.length === 0, hand.troubles.slice(0, 3).join(" | "));
+  await context.close();
+}
+
+/** The same on a tablet: nothing is moved by scrolling. */
+async function touched(browser, url) {
+  const context = await browser.newContext({ viewport: { width: 768, height: 1024 }, hasTouch: true });
+  const hand = await Hand.at(context, url);
+  const { page } = hand;
+  await hand.go("#sheets");
+  await laidOut(hand);
+  const spot = page.locator(".spot >> nth=0");
+  await spot.scrollIntoViewIfNeeded();
+  const box = await spot.boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  const session = await context.newCDPSession(page);
+  const touch = (type, points) => session.send("Input.dispatchTouchEvent", { type, touchPoints: points });
+  await touch("touchStart", [{ x, y }]);
+  for (let i = 1; i <= 5; i += 1) await touch("touchMove", [{ x: x + 2 * i, y: y - 20 * i }]);
+  await touch("touchEnd", []);
+  await page.waitForTimeout(300);
+  hold(!(await hand.state()).doc.pin?.length, "scrolling pinned it");
+  hold((await page.locator("#note-title").count()) === 0, "scrolling chose it");
+  await spot.scrollIntoViewIfNeeded();
+  await spot.tap({ force: true });
+  await page.waitForSelector("#note-title");
   await context.close();
 }

@@ -135,7 +135,7 @@ function artBox(art, place, known, words) {
     words.textContent = `${label()}${at.turn === home.turn ? "" : `, turned by ${at.turn} degrees`}.`;
     say(words.textContent);
   };
-  carriable(node, { units, where: () => at, chosen: () => node.focus(), moved: show, back: () => show(home), put: (next) => putArt(art, place, next, home, known) });
+  carriable(node, { units, where: () => at, isHeld: () => document.activeElement === node, chosen: () => node.focus(), moved: show, back: () => show(home), put: (next) => putArt(art, place, next, home, known) });
   return node;
 }
 

@@ -25,6 +25,7 @@ const SLACK_PX = 4;
  * @param {object} how
  * @param {"in"|"mm"} how.units
  * @param {() => At} how.where it is now
+ * @param {() => boolean} how.isHeld whether it is chosen: a finger carries only what is, and scrolls the page over the others
  * @param {() => void} how.chosen it was touched
  * @param {(at: At, by: "pointer"|"keys") => void} how.moved it is carried there
  * @param {(at: At, by: "pointer"|"keys", dropped?: {event: PointerEvent, grip: {x: number, y: number}}) => void} how.put it is put
@@ -43,13 +44,15 @@ export function carriable(node, how) {
 
 function follow(node, event, how) {
   if (event.button !== 0) return;
+  const mayCarry = event.pointerType !== "touch" || how.isHeld();
   const toDrawing = node.ownerSVGElement.getScreenCTM().inverse();
   const point = (of) => new DOMPoint(of.clientX, of.clientY).matrixTransform(toDrawing);
   const begun = point(event);
   const home = { ...how.where() };
   let isCarried = false;
-  node.setPointerCapture(event.pointerId);
+  if (mayCarry) node.setPointerCapture(event.pointerId);
   const move = (next) => {
+    if (!mayCarry) return;
     if (!isCarried && Math.hypot(next.clientX - event.clientX, next.clientY - event.clientY) < SLACK_PX) return;
     isCarried = true;
     const now = point(next);
@@ -59,8 +62,9 @@ function follow(node, event, how) {
     node.removeEventListener("pointermove", move);
     node.removeEventListener("pointerup", end);
     node.removeEventListener("pointercancel", end);
-    if (last.type === "pointercancel" && isCarried) how.back();
-    else if (isCarried) how.put(how.where(), "pointer", { event: last, grip: { x: begun.x - home.x, y: begun.y - home.y } });
+    if (last.type === "pointercancel") {
+      if (isCarried) how.back();
+    } else if (isCarried) how.put(how.where(), "pointer", { event: last, grip: { x: begun.x - home.x, y: begun.y - home.y } });
     else how.chosen();
   };
   node.addEventListener("pointermove", move);

@@ -46,6 +46,7 @@ function draw() {
   const place = document.getElementById("view");
   const isAnother = name !== drawnRoute;
   place.className = `view view-${name}`;
+  document.getElementById("head").dataset.revision = present()?.revision ?? "";
   place.replaceChildren();
   PARTS[name].draw(place);
   drawnRoute = name;

@@ -89,6 +89,7 @@ function spot(placement, sheet, hands) {
   carriable(node, {
     units: present().units,
     where,
+    isHeld: () => hands.chosen()?.id === placement.id,
     chosen: () => hands.choose(placement, sheet),
     moved: (at, by) => {
       if (hands.chosen()?.id !== placement.id) hands[by === "keys" ? "choose" : "grab"](placement, sheet);
@@ -116,7 +117,7 @@ function carriedPath(placement, held) {
 /** A piece of another sheet that is carried over this one. */
 function visitor(held, hands) {
   const node = carriedPath(held.placement, held);
-  carriable(node, { units: present().units, where: () => hands.chosen().at, chosen: () => {}, moved: (at) => hands.carry(at), put: (at, by, dropped) => hands.put(by, dropped), back: () => hands.back() });
+  carriable(node, { units: present().units, where: () => hands.chosen().at, isHeld: () => true, chosen: () => {}, moved: (at) => hands.carry(at), put: (at, by, dropped) => hands.put(by, dropped), back: () => hands.back() });
   return node;
 }
 
