@@ -35,7 +35,8 @@ fn shows(project: &Project, piece: &Piece, mount: &Mount) -> [Length; 4] {
         MountPlace::Anchor => {
             let below = base_box(&project.pieces[mount.on], mount.panel.as_deref());
             let oversize = mount.oversize.to_mm();
-            let above = piece.outline.transformed(mount.pose.to_affine()).bounds();
+            let above = piece.finished().transformed(mount.pose.to_affine());
+            let above = above.bounds();
             let above = above.inflate(-oversize, -oversize);
             [
                 above.y0 - below.y0,

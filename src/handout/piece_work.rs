@@ -16,7 +16,7 @@ pub(super) fn pieces(project: &Project) -> Vec<PieceWork> {
 
 fn piece_work(project: &Project, index: usize) -> PieceWork {
     let piece = &project.pieces[index];
-    let outline = outline_when_scored(piece);
+    let outline = piece.finished();
     let face = scored_face(piece);
     let (scores, by_fence) = scores(project, piece, outline, face);
     let (size, rough) = sizes(piece);
@@ -35,12 +35,6 @@ fn piece_work(project: &Project, index: usize) -> PieceWork {
         treated: treated(project, piece),
         layer: layer_on(project, index),
     }
-}
-
-/// The edge that a piece has while it is scored: after a punch or a die, before it is trimmed flush.
-fn outline_when_scored(piece: &Piece) -> &Outline {
-    let finished = piece.finish.as_ref().map(|finish| &finish.finished);
-    finished.unwrap_or(&piece.outline)
 }
 
 /// Width and height of the finished box, and those it is cut to first where they are others.

@@ -4,7 +4,7 @@ use super::model::{PieceWork, Score};
 use super::words;
 use crate::diagnostic::listed;
 use crate::length::LengthStyle;
-use crate::project::{Fold, Maker, OperationKind, Project};
+use crate::project::{Face, Fold, Maker, OperationKind, Project};
 
 /// The heaviest paper, in grams per square metre, that folds well towards either side of a score: many makers score on the inside, and
 /// under this both work (common practice, no source).
@@ -40,15 +40,14 @@ pub(super) fn scoring(project: &Project, work: &PieceWork) -> Option<String> {
             " {turn} {fence} edge at the fence: score at {at}."
         ));
     }
-    if !work.by_fence {
-        let what = if work.scores.is_empty() {
-            "its creases"
-        } else {
-            "the other creases"
-        };
-        text.push_str(&format!(
-            " Score {what} by the template: no fence guides them."
-        ));
+    match free_creases(project, work).count() {
+        0 => {}
+        1 => {
+            text.push_str(" Score the crease without a number by the template: no fence guides it.")
+        }
+        n => text.push_str(&format!(
+            " Score the {n} creases without a number by the template: no fence guides them."
+        )),
     }
     if is_heavy_and_folds_both_ways(project, work) {
         text.push_str(" In paper this heavy, turn it over to score the valleys.");
@@ -93,21 +92,23 @@ pub(super) fn folding(project: &Project, work: &PieceWork) -> Option<String> {
     }
     let name = words::piece(project, &project.pieces[work.piece]);
     let face = work.scored_face.name();
-    let folds = |fold: Fold| numbers(work.scores.iter().filter(|score| score.fold == fold));
+    let folds = |fold: Fold| {
+        let mut at = numbers(work.scores.iter().filter(|score| score.fold == fold));
+        match free_creases(project, work).filter(|f| *f == fold).count() {
+            0 => {}
+            1 => at.push("the crease without a number".to_owned()),
+            n => at.push(format!("the {n} creases without a number")),
+        }
+        listed(&at)
+    };
     let (mountains, valleys) = (folds(Fold::Mountain), folds(Fold::Valley));
     let mut text = format!("Fold {name}, {face} up:");
     let mut ways = Vec::new();
     if !mountains.is_empty() {
-        ways.push(format!(
-            "away from you at {} (mountain)",
-            listed(&mountains)
-        ));
+        ways.push(format!("away from you at {mountains} (mountain)"));
     }
     if !valleys.is_empty() {
-        ways.push(format!("towards you at {} (valley)", listed(&valleys)));
-    }
-    if !work.by_fence {
-        ways.push("as the template shows at the creases without a number".to_owned());
+        ways.push(format!("towards you at {valleys} (valley)"));
     }
     text.push_str(&format!(" {}. Press each fold.", ways.join(", ")));
     Some(text)
@@ -117,15 +118,29 @@ fn numbers<'a>(scores: impl Iterator<Item = &'a Score>) -> Vec<String> {
     scores.map(|score| score.number.to_string()).collect()
 }
 
-fn creases<'a>(project: &'a Project, work: &PieceWork) -> impl Iterator<Item = (Fold, Maker)> + 'a {
-    let operations = project.pieces[work.piece].operations.iter();
-    operations.filter_map(|operation| match operation.kind {
-        OperationKind::Crease { fold } => Some((fold, operation.by)),
+/// Position, direction as the front shows it, and maker of each crease.
+fn creases<'a>(
+    project: &'a Project,
+    work: &PieceWork,
+) -> impl Iterator<Item = (usize, Fold, Maker)> + use<'a> {
+    let operations = project.pieces[work.piece].operations.iter().enumerate();
+    operations.filter_map(|(i, operation)| match operation.kind {
+        OperationKind::Crease { fold } => Some((i, fold, operation.by)),
         OperationKind::Cut
         | OperationKind::Hole
         | OperationKind::Perforation { .. }
         | OperationKind::PartialCut
         | OperationKind::Line => None,
+    })
+}
+
+/// How the creases that have no number in the scoring list fold, as the scored face shows it.
+fn free_creases(project: &Project, work: &PieceWork) -> impl Iterator<Item = Fold> {
+    let is_free = |i: usize| !work.scores.iter().any(|s| s.operations.contains(&i));
+    let free = creases(project, work).filter(move |(i, ..)| is_free(*i));
+    free.map(|(_, fold, _)| match work.scored_face {
+        Face::Front => fold,
+        Face::Back => fold.from_behind(),
     })
 }
 
@@ -135,12 +150,12 @@ pub(super) fn has_creases(project: &Project, work: &PieceWork) -> bool {
 }
 
 fn are_made(project: &Project, work: &PieceWork, maker: Maker) -> bool {
-    creases(project, work).all(|(_, by)| by == maker)
+    creases(project, work).all(|(_, _, by)| by == maker)
 }
 
 fn is_heavy_and_folds_both_ways(project: &Project, work: &PieceWork) -> bool {
     let stock = &project.stocks[project.pieces[work.piece].stock];
-    let has = |wanted: Fold| creases(project, work).any(|(fold, _)| fold == wanted);
+    let has = |wanted: Fold| creases(project, work).any(|(_, fold, _)| fold == wanted);
     stock.grammage_gsm.is_some_and(|gsm| gsm > EITHER_SIDE_GSM)
         && has(Fold::Mountain)
         && has(Fold::Valley)

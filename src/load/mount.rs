@@ -202,6 +202,15 @@ fn report_ring(ring: &[usize], mounts: &[Option<Declared>], mistakes: &Mistakes<
     }
 }
 
+/// A piece with a shape of its own that is mounted.
+#[derive(Debug)]
+pub(super) struct Layer {
+    /// As it is cut.
+    pub(super) shape: Shape,
+    /// The box it is placed by, in its frame: that of the shape it has in the end.
+    pub(super) bounds: Rect,
+}
+
 /// Where a layer lies on its base.
 #[derive(Debug, Clone, Copy)]
 struct Ground<'s> {
@@ -238,7 +247,7 @@ pub(super) struct Base<'s> {
 pub(super) fn settle(
     mount: &Declared,
     base: Base<'_>,
-    own: Option<Shape>,
+    own: Option<Layer>,
     mistakes: &Mistakes<'_>,
 ) -> Option<Settled> {
     let (shape, mut placed) = place_on(mount, base.shape, base.id, own, mistakes)?;
@@ -281,7 +290,7 @@ fn place_on(
     mount: &Declared,
     base: &Shape,
     base_id: &str,
-    own: Option<Shape>,
+    own: Option<Layer>,
     mistakes: &Mistakes<'_>,
 ) -> Option<(Shape, Mount)> {
     let panel = match &mount.panel {
@@ -317,9 +326,9 @@ fn place_on(
             offset,
             turn,
         } => {
-            let shape = own?;
-            let pose = anchored(&shape, ground, anchor, offset, turn);
-            (shape, pose, MountPlace::Anchor)
+            let layer = own?;
+            let pose = anchored(layer.bounds, ground, anchor, offset, turn);
+            (layer.shape, pose, MountPlace::Anchor)
         }
     };
     let mount = Mount {
@@ -362,7 +371,7 @@ fn find_panel<'s>(
 
 /// Returns the pose that puts a point of the layer's box on the same point of the ground's box.
 fn anchored(
-    layer: &Shape,
+    layer: Rect,
     ground: Ground<'_>,
     anchor: (f64, f64),
     offset: (Length, Length),
@@ -371,7 +380,7 @@ fn anchored(
     let base = ground
         .panel
         .map_or_else(|| ground.shape.outline.bounds(), ExactBox::to_mm);
-    let own = point_of(layer.outline.bounds(), anchor);
+    let own = point_of(layer, anchor);
     let target = point_of(base, anchor);
     let turned = Pose {
         turn,

@@ -9,13 +9,13 @@ use super::asset::Library;
 use super::ids::Ids;
 use super::job::JobTable;
 use super::mistakes::Mistakes;
-use super::piece_keys::{self, Usual};
+use super::piece_keys::{self, Reported, Usual};
 use super::shape::Shape;
 use super::source::Source;
 use super::table::Table;
 use super::tool::Tools;
 use super::{artwork, mount, operation, panel, shape};
-use crate::project::{Mount, Operation, Piece, Stock};
+use crate::project::{Finish, Mount, Operation, Piece, Stock};
 
 /// A piece that was read, with its artwork as declared.
 #[derive(Debug)]
@@ -42,15 +42,17 @@ pub(super) fn read_all(
     around: Surroundings<'_>,
     mistakes: &Mistakes<'_>,
 ) -> Vec<Option<ReadPiece>> {
+    let ids = (0..).map(|i| around.piece_ids.get(i));
     let mut drafts: Vec<_> = sources
         .into_iter()
-        .map(|source| Draft::read(source, around))
+        .zip(ids)
+        .map(|(source, id)| Draft::read(source, id, around))
         .collect();
     let take_mount = |draft: &mut Option<Draft<'_>>| draft.as_mut()?.mount.take();
     let mounts: Vec<_> = drafts.iter_mut().map(take_mount).collect();
     for i in mount::bottom_up(&mounts, mistakes, around.piece_ids) {
         let Some(declared) = &mounts[i] else { continue };
-        let own = drafts[i].as_mut().and_then(|draft| draft.shape.take());
+        let own = drafts[i].as_mut().and_then(Draft::take_layer);
         let on = around.piece_ids.get(declared.on);
         let base = drafts[declared.on].as_ref().and_then(|d| d.base(&on));
         let placed = base.and_then(|base| mount::settle(declared, base, own, mistakes));
@@ -65,13 +67,14 @@ pub(super) fn read_all(
     }
     let finish = |(i, draft): (usize, Option<Draft<'_>>)| {
         let plies = mounts[i].as_ref().map_or(1, |declared| declared.plies);
-        draft?.finish(around.piece_ids.get(i), plies, around)
+        draft?.finish(plies, around)
     };
     drafts.into_iter().enumerate().map(finish).collect()
 }
 
 /// A piece of which some is read.
 struct Draft<'t> {
+    id: String,
     table: Table<'t>,
     usual: Usual,
     is_own: bool,
@@ -82,10 +85,12 @@ struct Draft<'t> {
     trimmed: Option<mount::Trimmed>,
     /// What is done to it, once its shape is known; `None` within if some could not be read.
     operations: Option<Option<Vec<Operation>>>,
+    /// What a punch or die makes of it, read with the operations.
+    finish: Result<Option<Finish>, Reported>,
 }
 
 impl<'t> Draft<'t> {
-    fn read(source: Source<'t>, around: Surroundings<'_>) -> Option<Self> {
+    fn read(source: Source<'t>, id: String, around: Surroundings<'_>) -> Option<Self> {
         let is_own = matches!(source, Source::Own(_));
         let (table, usual, shape, mount) = match source {
             Source::Own(table) => {
@@ -109,6 +114,7 @@ impl<'t> Draft<'t> {
             Source::Unknown => return None,
         };
         let mut draft = Self {
+            id,
             table,
             usual,
             is_own,
@@ -117,11 +123,23 @@ impl<'t> Draft<'t> {
             settled: None,
             trimmed: None,
             operations: None,
+            finish: Ok(None),
         };
         if draft.shape.is_some() {
             draft.work(around);
         }
         Some(draft)
+    }
+
+    /// The shape it is laid on another piece by, if it has one of its own.
+    fn take_layer(&mut self) -> Option<mount::Layer> {
+        let finish = self.finish.as_ref().ok().and_then(Option::as_ref);
+        let finished = finish.map(|finish| finish.finished.bounds());
+        let shape = self.shape.take()?;
+        Some(mount::Layer {
+            bounds: finished.unwrap_or_else(|| shape.outline.bounds()),
+            shape,
+        })
     }
 
     /// What layers lie on.
@@ -150,16 +168,19 @@ impl<'t> Draft<'t> {
                 shape.panels.extend(panels.iter().cloned());
             }
             self.operations = Some(read.filter(|_| panels.is_some()));
+            self.finish =
+                piece_keys::read_finish(&self.table, &self.id, self.shape.as_ref(), around);
         }
     }
 
-    fn finish(mut self, id: String, plies: u32, around: Surroundings<'_>) -> Option<ReadPiece> {
+    fn finish(mut self, plies: u32, around: Surroundings<'_>) -> Option<ReadPiece> {
         self.work(around);
         let is_whole = self.table.has("mount") == self.settled.is_some();
         let operations = self.operations.take().flatten();
-        let what = (id, self.usual, plies);
+        let what = (self.id, self.usual, plies);
         let mut read = piece_keys::read(&self.table, what, self.shape, operations, around)?;
         read.piece.mount = self.settled;
+        read.piece.finish = self.finish.ok()?;
         is_whole.then_some(read)
     }
 }

@@ -88,7 +88,6 @@ pub(super) fn read(
     let of_piece = operations.as_deref().unwrap_or_default();
     let may_mirror = mirror::read(table, table.has("artwork"), declared_stock, of_piece);
     let treatments = read_treatments(table, &id, shape.as_ref(), declared_stock, around);
-    let finish = read_finish(table, &id, shape.as_ref(), around);
     let have = table.optional("have", |v| v.whole(0..=MOST_HAVE));
     table.close();
     let (shape, artwork) = (shape?, artwork?);
@@ -107,7 +106,7 @@ pub(super) fn read(
         may_mirror,
         operations: operations?,
         treatments: treatments?,
-        finish: finish.ok()?,
+        finish: None,
         have: have.unwrap_or(0),
         artwork: artwork
             .iter()
@@ -174,7 +173,7 @@ fn read_treatments(
 }
 
 /// Reads how a rough piece gets its shape; an error within if that is wrong.
-fn read_finish(
+pub(super) fn read_finish(
     table: &Table<'_>,
     id: &str,
     shape: Option<&Shape>,
@@ -196,7 +195,7 @@ fn read_finish(
 
 /// Stands for a mistake that is reported already.
 #[derive(Debug)]
-struct Reported;
+pub(super) struct Reported;
 
 type Placeable = (artwork::Declared, Origin);
 

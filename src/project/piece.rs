@@ -56,6 +56,13 @@ pub struct Piece {
 }
 
 impl Piece {
+    /// The outline it has once a punch or a die has been over it, in the piece frame; its own where there is none of them.
+    #[must_use]
+    pub fn finished(&self) -> &Outline {
+        let finish = self.finish.as_ref();
+        finish.map_or(&self.outline, |finish| &finish.finished)
+    }
+
     /// What the piece measures where it is embossed, at the thickest; `None` where it is not, or nothing was measured.
     #[must_use]
     pub fn embossed_caliper(&self) -> Option<Size> {

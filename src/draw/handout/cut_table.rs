@@ -4,6 +4,7 @@ use super::super::typeset::{Block, Cell, Row, Table, WIDTH_MM, table};
 use super::{Told, section, words};
 use crate::diagnostic::listed;
 use crate::handout::PieceWork;
+use crate::plan::{Placement, PlannedOperation};
 use crate::project::{Axis, Face, Maker, Mount};
 
 pub(super) fn blocks(told: Told<'_>) -> Vec<Block> {
@@ -100,18 +101,24 @@ fn outline(told: Told<'_>, work: &PieceWork) -> String {
     }
 }
 
-/// The cut files that hold the outline of a piece, each once.
+/// The cut files that hold the outline of a piece; of several each with the sheet it cuts.
 fn cut_files(told: Told<'_>, piece: usize) -> Vec<String> {
-    let mut files: Vec<String> = Vec::new();
-    for sheet in &told.plan.sheets {
-        let mut placed = sheet.placements.iter().filter(|p| p.piece == piece);
-        let is_cut = placed.any(|p| {
-            p.operations
-                .iter()
-                .any(|o| o.id.ends_with(".outline") && o.by == Maker::Machine)
-        });
-        let file = sheet.cut.as_ref().map(|cut| cut.file.clone());
-        files.extend(file.filter(|file| is_cut && !files.contains(file)));
+    let is_cut = |placed: &Placement| {
+        let is_outline =
+            |o: &PlannedOperation| o.id.ends_with(".outline") && o.by == Maker::Machine;
+        placed.piece == piece && placed.operations.iter().any(is_outline)
+    };
+    let sheets = (1..).zip(&told.plan.sheets);
+    let files: Vec<(usize, &str)> = sheets
+        .filter(|(_, sheet)| sheet.placements.iter().any(is_cut))
+        .filter_map(|(number, sheet)| Some((number, sheet.cut.as_ref()?.file.as_str())))
+        .collect();
+    match &files[..] {
+        [(_, file)] => vec![(*file).to_owned()],
+        _ => {
+            let told = files.iter();
+            told.map(|(sheet, file)| format!("{file} for sheet {sheet}"))
+                .collect()
+        }
     }
-    files
 }

@@ -9,7 +9,7 @@ use super::Told;
 use crate::drawing::{AssetIndex, Drawing, FillRule, Item, Paint, Stroke, Tag, moved};
 use crate::fold;
 use crate::plan;
-use crate::project::{Face, Piece, Project};
+use crate::project::{Face, Project};
 
 /// Below a picture, to the baseline box of its words.
 const DROP_MM: f64 = 1.0;
@@ -118,7 +118,7 @@ pub(super) fn piece(told: Told<'_>, piece: usize, room: (f64, f64)) -> Block {
 fn flat(project: &Project, room: (f64, f64)) -> Vec<Block> {
     let bases = project.pieces.iter().enumerate();
     let bases = bases.filter(|(_, p)| p.mount.is_none());
-    let bases: Vec<(usize, Rect)> = bases.map(|(i, p)| (i, finished_box(p))).collect();
+    let bases: Vec<(usize, Rect)> = bases.map(|(i, p)| (i, p.finished().bounds())).collect();
     let sizes: Vec<Size> = bases.iter().map(|(_, filled)| filled.size()).collect();
     let Some((scale, corners, height_mm)) = in_rows(&sizes, room) else {
         return Vec::new();
@@ -133,12 +133,6 @@ fn flat(project: &Project, room: (f64, f64)) -> Vec<Block> {
         tagged("flat-picture", id, moved(&Drawing { items }, map).items)
     });
     vec![Block::new(pictures.collect(), height_mm)]
-}
-
-/// The box of a piece as it is in the end.
-fn finished_box(piece: &Piece) -> Rect {
-    let finished = piece.finish.as_ref().map(|f| &f.finished);
-    finished.unwrap_or(&piece.outline).bounds()
 }
 
 /// The largest scale, of those tried, at which boxes fit into the room in rows; their top left corners, and the height they take.
@@ -177,8 +171,7 @@ fn add_flat(
     items: &mut Vec<Item>,
 ) {
     let declared = &project.pieces[piece];
-    let finished = declared.finish.as_ref().map(|f| &f.finished);
-    let path = to_picture * finished.unwrap_or(&declared.outline).path();
+    let path = to_picture * declared.finished().path();
     let mut inner = vec![Item::Fill {
         path: path.clone(),
         rule: FillRule::EvenOdd,
