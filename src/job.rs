@@ -206,14 +206,14 @@ fn has_table_pages(project: &Project) -> bool {
     pieces.any(|piece| !is_whole_sheet(project, piece))
 }
 
-/// Whether a piece is a sheet as it was bought.
+/// Whether a piece is a sheet as it was bought, or all that a printer reaches of one.
 fn is_whole_sheet(project: &Project, piece: &Piece) -> bool {
     let stock = &project.stocks[piece.stock];
     let bounds = piece.outline.bounds();
     let is_same = |mm: f64, size: Size| (mm - size.to_mm()).abs() < VERIFY_MM;
-    piece.operations.is_empty()
-        && is_same(bounds.width(), stock.width)
-        && is_same(bounds.height(), stock.height)
+    let is_as_bought =
+        is_same(bounds.width(), stock.width) && is_same(bounds.height(), stock.height);
+    piece.operations.is_empty() && (piece.fills_sheet || is_as_bought)
 }
 
 /// Measures files written earlier again.

@@ -3,7 +3,7 @@
 use super::caption::Words;
 use crate::diagnostic::counted;
 use crate::math::round_to;
-use crate::plan::{PrintRun, Sheet};
+use crate::plan::{PrintRun, Sheet, TickKind};
 use crate::project::{Face, Project, TurnOver};
 
 /// Decimals worth showing to people: 0.1 µm, as in the files.
@@ -54,6 +54,7 @@ pub(super) fn on_print_page(
         }
         (Face::Front, _, None) | (Face::Back, None, _) => {}
     }
+    notes.extend(by_light(sheet, face).map(str::to_owned));
     if let Some(cut) = &sheet.cut {
         notes.push(format!("cut with {}", cut.file));
     }
@@ -62,6 +63,18 @@ pub(super) fn on_print_page(
         heading += &format!(" · {edition}");
     }
     Words { heading, notes }
+}
+
+/// How two printed faces are compared.
+fn by_light(sheet: &Sheet, face: Face) -> Option<&'static str> {
+    if face == Face::Front || sheet.front.is_none() || sheet.ticks.is_empty() {
+        return None;
+    }
+    let mut ticks = sheet.ticks.iter();
+    Some(match ticks.any(|tick| tick.kind == TickKind::Light) {
+        true => "against light: crosses on marks",
+        false => "against light: ticks on ticks",
+    })
 }
 
 /// Names of the editions whose copies come out of these sheets; none in a job without editions.

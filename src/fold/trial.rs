@@ -46,6 +46,7 @@ pub(super) fn net(
         name: id.to_owned(),
         per_copy: 1,
         outline: Outline::new(&path, 0.001).unwrap(),
+        fills_sheet: false,
         cut_by: Maker::Hand,
         nicks: None,
         panels: panels.iter().map(|(name, at)| panel(name, *at)).collect(),

@@ -43,7 +43,9 @@ pub(super) fn scoring(project: &Project, work: &PieceWork) -> Option<String> {
     match free_creases(project, work).count() {
         0 => {}
         1 => {
-            text.push_str(" Score the crease without a number by the template: no fence guides it.")
+            text.push_str(
+                " Score the crease without a number by the template: no fence guides it.",
+            );
         }
         n => text.push_str(&format!(
             " Score the {n} creases without a number by the template: no fence guides them."

@@ -42,6 +42,7 @@ codes! {
     SHAPE_PATH = "shape.path", "path data cannot be read";
     SHAPE_OUTLINE = "shape.outline", "a path is no outline of a piece";
     SHAPE_SVG = "shape.svg", "an SVG file holds no outline that can be taken";
+    SHAPE_SHEET = "shape.sheet", "nothing of a sheet can be printed all over";
     STRIP_SUM = "strip.sum", "the panels of a strip do not add up to its length";
     STRIP_CREASES = "strip.creases", "the creases of a strip do not rise, or do not lie on it";
     STRIP_FOLDS = "strip.folds", "a strip has not as many folds as creases";

@@ -80,6 +80,7 @@ mod tool;
 mod treatment;
 mod value;
 mod webp;
+mod whole_sheet;
 mod words;
 mod words_count;
 mod words_drawn;

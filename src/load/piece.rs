@@ -14,8 +14,8 @@ use super::shape::Shape;
 use super::source::Source;
 use super::table::Table;
 use super::tool::Tools;
-use super::{artwork, mount, operation, panel, shape};
-use crate::project::{Finish, Mount, Operation, Piece, Stock};
+use super::{artwork, mount, operation, panel, shape, whole_sheet};
+use crate::project::{Finish, Mount, Operation, Piece, PrinterProfile, Stock};
 
 /// A piece that was read, with its artwork as declared.
 #[derive(Debug)]
@@ -34,6 +34,7 @@ pub(super) struct Surroundings<'s> {
     pub(super) tools: &'s Tools,
     pub(super) supply_ids: &'s Ids,
     pub(super) library: &'s Library<'s>,
+    pub(super) printer: &'s PrinterProfile,
 }
 
 /// Reads all pieces; `None` where one has a mistake.
@@ -193,9 +194,10 @@ fn read_form(
     let mount = table.table("mount");
     let is_by_reveal = mount.as_ref().is_some_and(|mount| mount.has("reveal"));
     let mount = mount.and_then(|mount| mount::read(&mount, around.piece_ids));
-    let shape = table
-        .table("shape")
-        .and_then(|own| shape::read(&own, around.library, around.job.maker()));
+    let shape = table.table("shape").and_then(|own| {
+        let sheet = || whole_sheet::read(table, around);
+        shape::read(&own, around.library, around.job.maker(), sheet)
+    });
     match (table.has("shape"), is_by_reveal) {
         (true, true) => {
             table.conflict(

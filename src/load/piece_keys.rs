@@ -10,6 +10,7 @@ use super::treatment::{self, Treatable};
 use super::value::Value;
 use super::{artwork, code, mirror, nick, operation};
 use crate::diagnostic::Origin;
+use crate::length::Length;
 use crate::project::{
     Axis, Edge, Face, Finish, Maker, Operation, Piece, Reads, Stock, StockFace, StockSide,
     Treatment, Turns,
@@ -81,7 +82,12 @@ pub(super) fn read(
     let turns = table
         .optional("turns", |v| v.choice(TURNS))
         .unwrap_or(Turns::Quarters);
-    let cut_by = read_cut_by(table, job);
+    let fills_sheet = shape.as_ref().is_some_and(|shape| shape.fills_sheet);
+    let cut_by = if fills_sheet {
+        Maker::Hand
+    } else {
+        read_cut_by(table, job)
+    };
     let outline = shape.as_ref().map(|shape| &shape.outline);
     let nicks = nick::of_piece(table, outline, cut_by, job.nicks);
     let artwork = read_artwork(table, &id, shape.as_ref(), declared_stock, shows, around);
@@ -95,6 +101,7 @@ pub(super) fn read(
         id,
         name,
         per_copy: per_copy * plies,
+        fills_sheet,
         cut_by,
         nicks,
         panels: shape.panels.iter().map(|panel| panel.to_panel()).collect(),
@@ -208,7 +215,18 @@ fn read_artwork(
     around: Surroundings<'_>,
 ) -> Option<Vec<Placeable>> {
     let read = |table: Table<'_>| {
-        let declared = artwork::read(&table, around.library, around.job.bleed, (id, shape))?;
+        let fills_sheet = shape.is_some_and(|shape| shape.fills_sheet);
+        if fills_sheet && table.has("bleed") {
+            let because =
+                "is given where a whole sheet is printed, which ends at the printer's margins";
+            table.conflict("bleed", because, "leave bleed out");
+        }
+        let bleed = if fills_sheet {
+            Length::ZERO
+        } else {
+            around.job.bleed
+        };
+        let declared = artwork::read(&table, around.library, bleed, (id, shape))?;
         if let Some(stock) = stock {
             refuse_unprintable(&table, stock, side_of(declared.face, shows));
         }

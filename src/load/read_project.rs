@@ -133,7 +133,8 @@ fn read(
         style,
         today: options.today,
     };
-    let printer = read_printer(&job_table, &library, options, reading, profiles);
+    let printer =
+        read_printer(&job_table, &library, options, reading, profiles).unwrap_or_default();
     let cutter = read_cutter(&job_table, &library, options, reading, profiles);
     let trimmer = read_trimmer(&job_table, &library, options, style, profiles);
 
@@ -183,6 +184,7 @@ fn read(
         stock_ids: &stock_ids,
         piece_ids: &piece_ids,
         library: &library,
+        printer: &printer,
     };
     let pieces = piece::read_all(sources, around, root.mistakes());
     let editions = edition::read_all(&root.tables("edition"), &job_table, &pieces, around);
@@ -237,7 +239,7 @@ fn read(
         lesson: lesson?,
         paper_list_sha256,
         assets: library.into_pictures(),
-        printer: printer.unwrap_or_default(),
+        printer,
         cutter: cutter.unwrap_or_default(),
         trimmer: trimmer.unwrap_or_default(),
     };

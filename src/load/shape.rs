@@ -19,6 +19,8 @@ use crate::project::{Maker, Operation};
 pub(super) struct Shape {
     pub(super) outline: Outline,
     pub(super) form: Form,
+    /// Whether it is all that is printed of a sheet.
+    pub(super) fills_sheet: bool,
     pub(super) panels: Vec<ShapePanel>,
     pub(super) operations: Vec<Operation>,
 }
@@ -68,6 +70,7 @@ impl Shape {
         Self {
             outline,
             form,
+            fills_sheet: false,
             panels: Vec::new(),
             operations: Vec::new(),
         }
@@ -84,6 +87,7 @@ enum Kind {
     Polygon,
     Path,
     Svg,
+    Sheet,
 }
 
 const KINDS: &[(&str, Kind)] = &[
@@ -95,6 +99,7 @@ const KINDS: &[(&str, Kind)] = &[
     ("polygon", Kind::Polygon),
     ("path", Kind::Path),
     ("svg", Kind::Svg),
+    ("sheet", Kind::Sheet),
 ];
 
 /// The kinds that an offcut or a finished shape can have: all but those that bring creases along. The last one needs a file.
@@ -111,9 +116,19 @@ const FLAT_KINDS: &[(&str, Kind)] = &[
 /// Millimetres in one unit of path data.
 const UNITS: &[(&str, f64)] = &[("mm", 1.0), ("in", MM_PER_INCH)];
 
-/// Reads a shape; `maker` creases a strip that does not say who does.
-pub(super) fn read(table: &Table<'_>, library: &Library<'_>, maker: Maker) -> Option<Shape> {
+/// Reads a shape; `maker` creases a strip that does not say who does, and `sheet` is the part of the piece's sheet that is printed, if that
+/// is known.
+pub(super) fn read(
+    table: &Table<'_>,
+    library: &Library<'_>,
+    maker: Maker,
+    sheet: impl FnOnce() -> Option<Shape>,
+) -> Option<Shape> {
     let kind = table.required("kind", "kind = \"rectangle\"", |v| v.choice(KINDS))?;
+    if matches!(kind, Kind::Sheet) {
+        table.close();
+        return sheet();
+    }
     read_kind(table, kind, Some(library), maker)
 }
 
@@ -142,6 +157,8 @@ fn read_kind(
         Kind::Polygon => polygon(table),
         Kind::Path => path(table),
         Kind::Svg => library.and_then(|library| svg_outline::read(table, library)),
+        // What an offcut or a punch leaves is no whole sheet, and a piece's has been read before.
+        Kind::Sheet => None,
     };
     table.close();
     shape

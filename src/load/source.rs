@@ -67,6 +67,7 @@ impl MadePiece {
             grain: made.grain,
             shape: Shape {
                 form: Form::Other,
+                fills_sheet: false,
                 outline: made.outline,
                 panels,
                 operations,

@@ -58,6 +58,7 @@ pub(super) fn read(table: &Table<'_>, maker: Maker) -> Option<Shape> {
     Some(Shape {
         outline: lying.transformed(turn),
         form: form(along, length, across.length(), start.or(end).is_some()),
+        fills_sheet: false,
         panels: name_panels(
             &panels,
             &ends,

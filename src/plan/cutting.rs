@@ -69,7 +69,10 @@ pub(super) fn hand_work(project: &Project, sheets: &[Sheet]) -> Vec<HandWork> {
     let mut made: BTreeMap<usize, u32> = BTreeMap::new();
     for sheet in sheets {
         for placement in &sheet.placements {
-            *made.entry(placement.piece).or_default() += sheet.runs;
+            // What becomes of a sheet that is printed all over is the maker's own affair.
+            if !project.pieces[placement.piece].fills_sheet {
+                *made.entry(placement.piece).or_default() += sheet.runs;
+            }
         }
     }
     let work = made.into_iter().flat_map(|(index, times)| {

@@ -23,6 +23,8 @@ pub(super) struct Group {
     pub(super) stock: usize,
     /// The face of the stock that is up.
     pub(super) side: StockSide,
+    /// Whether each of its pieces fills a sheet of its own.
+    pub(super) fills_sheet: bool,
     /// Kinds of pieces, in the order of pieces and editions.
     pub(super) kinds: Vec<Kind>,
     /// All of them are printed in one flat colour, so that bleed may run into bleed.
@@ -153,7 +155,7 @@ pub(super) fn groups(project: &Project) -> Vec<Group> {
             kind.pinned.extend(pinned);
         }
     }
-    groups.sort_by_key(|g| (g.stock, g.side));
+    groups.sort_by_key(|g| (g.stock, g.side, g.fills_sheet));
     groups
 }
 
@@ -225,16 +227,20 @@ fn group_for<'a>(
     piece: usize,
 ) -> &'a mut Group {
     let stock = project.stock_of(edition, piece);
-    let side = project.pieces[piece].shows;
-    let at = groups
-        .iter()
-        .position(|g| g.stock == stock && g.side == side);
+    let Piece {
+        shows: side,
+        fills_sheet,
+        ..
+    } = project.pieces[piece];
+    let is_it = |g: &Group| (g.stock, g.side, g.fills_sheet) == (stock, side, fills_sheet);
+    let at = groups.iter().position(is_it);
     let at = at.unwrap_or_else(|| {
         groups.push(Group {
             stock,
             side,
+            fills_sheet,
             kinds: Vec::new(),
-            shares_bleed: bleed::is_shared(project, stock, side),
+            shares_bleed: !fills_sheet && bleed::is_shared(project, stock, side),
         });
         groups.len() - 1
     });
@@ -274,9 +280,13 @@ fn new_kind(project: &Project, index: usize, print: Print, shares_bleed: bool) -
     } else {
         slack(project.job.gap, print.bleed) + print.bleed
     };
+    let divided = |length| match piece.fills_sheet {
+        true => length,
+        false => on_division(project, length),
+    };
     // Outlines begin on divisions, too.
-    let slack = on_division(project, around) - print.bleed;
-    let padded = |side_mm| on_division(project, Length::from_nm(nm_above(side_mm)) + slack * 2);
+    let slack = divided(around) - print.bleed;
+    let padded = |side_mm| divided(Length::from_nm(nm_above(side_mm)) + slack * 2);
     let is_by_trimmer = project.job.cut_by == CutBy::Trimmer;
     let is_box = is_by_trimmer || piece.outline.is_rectangle();
     let is_upright = is_box && (is_by_trimmer || piece.turns != Turns::Any);

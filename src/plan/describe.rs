@@ -264,6 +264,7 @@ fn tick(tick: &Tick) -> TickEntry {
             TickKind::Crop => "crop",
             TickKind::Crease => "crease",
             TickKind::Scale => "scale",
+            TickKind::Light => "light",
         }
         .to_owned(),
         face: tick.face.name().to_owned(),

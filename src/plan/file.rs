@@ -327,7 +327,7 @@ pub struct MarkEntry {
 pub struct TickEntry {
     /// `t1`, `t2`, ...
     pub id: String,
-    /// `crop`, `crease`, or `scale` for a line of the fine scales beside a register mark.
+    /// `crop`, `crease`, `scale` for a line of the fine scales beside a register mark, or `light` for one of a cross behind a mark, on the other face.
     pub kind: String,
     /// `front` or `back`.
     pub face: String,

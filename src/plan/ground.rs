@@ -105,6 +105,8 @@ impl Ground {
 
 /// What is done to sheets.
 struct Use {
+    /// A piece is all that is printed of them.
+    is_filled: bool,
     front: bool,
     back: bool,
     /// Some pieces are printed on the back alone, so that a sheet of just those lies back up on the cutter.
@@ -121,16 +123,18 @@ impl Use {
                 .iter()
                 .any(|k| is_machine_cut(&project.pieces[k.piece]))
         };
+        let is_filled = kinds.iter().any(|k| project.pieces[k.piece].fills_sheet);
         let marks = match project.job.marks {
             MarkUse::Auto => is_cut(),
             MarkUse::Always => true,
             MarkUse::Never => false,
         };
         Self {
+            is_filled,
             front,
             back,
             back_alone: kinds.iter().any(|k| k.print.back && !k.print.front),
-            marks: marks && (front || back) && wish == MarksWish::AsAsked,
+            marks: marks && !is_filled && (front || back) && wish == MarksWish::AsAsked,
         }
     }
 
@@ -173,7 +177,7 @@ fn furniture(project: &Project, use_: &Use, size: Size) -> (Vec<Mark>, Option<Re
         let in_sheet = reach::unprintable(project, size, face);
         edges_in_sheet(in_sheet, face, turn_over)
     });
-    let seen = seen.filter(|_| project.job.caption);
+    let seen = seen.filter(|_| project.job.caption && !use_.is_filled);
     let for_caption = seen.reduce(reach::wider).map(|seen| match marks[..] {
         [] => seen,
         [..] => reach::wider(seen, for_marks),
@@ -254,7 +258,7 @@ fn limit(
     for (_, face) in printed.into_iter().filter(|(is_printed, _)| *is_printed) {
         let unprintable = reach::unprintable(project, size, face);
         let printable = intersection(core, shrunk(sheet, unprintable));
-        let beside_ticks = shrunk(printable, tick_room(project));
+        let beside_ticks = shrunk(printable, tick_room(project, use_));
         limit = intersection(limit, grown(beside_ticks, room));
     }
     if is_machine_cut(&project.pieces[kind.piece]) {
@@ -267,10 +271,10 @@ fn limit(
 }
 
 /// What stays free beside printed pieces, so that a trimmer's first cuts find their ticks.
-fn tick_room(project: &Project) -> Edges<Length> {
+fn tick_room(project: &Project, use_: &Use) -> Edges<Length> {
     let room = match project.job.cut_by {
-        CutBy::Machine => Length::ZERO,
-        CutBy::Trimmer => ticks::ROOM,
+        CutBy::Trimmer if !use_.is_filled => ticks::ROOM,
+        CutBy::Trimmer | CutBy::Machine => Length::ZERO,
     };
     Edges {
         right: room,

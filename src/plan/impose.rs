@@ -9,6 +9,7 @@ use super::artwork::{Clips, Shown, artwork, shown};
 use super::demand::{Group, Item, Kind, is_machine_cut};
 use super::draft::{Draft, Drafts};
 use super::face_map::face_from_sheet;
+use super::light::light_ticks;
 use super::mark_scale::scale_ticks;
 use super::marks::{Scales, clear_zones};
 use super::operations::operations;
@@ -91,6 +92,11 @@ fn sheet(
     sheet.ticks = numbered(
         both_faces(&sheet).flat_map(|face| face_ticks(project, group, draft, &sheet, face)),
     );
+    let other = ground.face_up.other();
+    if both_faces(&sheet).any(|face| face == other) {
+        let reach = printable(project, &sheet, other);
+        sheet.ticks.extend(light_ticks(&sheet.marks, other, reach));
+    }
     if Scales::on(project, ground.size) == Scales::Printed {
         let face = ground.face_up;
         let to_sheet = face_from_sheet(face, ground.size, project.job.turn_over);

@@ -132,7 +132,8 @@ pub(super) fn missing(project: &Project, sheets: &[Sheet]) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for (index, stock) in project.stocks.iter().enumerate() {
         let is_printed = |s: &&Sheet| s.stock == index && (s.front.is_some() || s.back.is_some());
-        let printed: Vec<&Sheet> = sheets.iter().filter(is_printed).collect();
+        let printed = sheets.iter().filter(is_printed);
+        let printed: Vec<&Sheet> = printed.filter(|s| !s.is_filled(project)).collect();
         let wants_marks = |s: &&Sheet| match project.job.marks {
             MarkUse::Auto => s.cut.is_some(),
             MarkUse::Always => true,

@@ -32,6 +32,7 @@ mod job_plan;
 mod json;
 mod leftovers;
 mod leftovers_file;
+mod light;
 mod mark_scale;
 mod marks;
 mod nesting;

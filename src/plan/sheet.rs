@@ -5,7 +5,7 @@ use kurbo::{Affine, BezPath, Point, Rect};
 use super::trimmer::CutList;
 use crate::drawing::AssetIndex;
 use crate::geometry::Pose;
-use crate::project::{Face, Maker, Nicks, OperationKind, StockSide};
+use crate::project::{Face, Maker, Nicks, OperationKind, Project, StockSide};
 
 /// A sheet with its pieces, cut once or many times.
 ///
@@ -35,14 +35,22 @@ pub struct Sheet {
     pub marks: Vec<Mark>,
     /// Crop and crease ticks, all outside every piece and its bleed.
     pub ticks: Vec<Tick>,
-    /// Where the caption and the check rule stand on each printed page; `None` on sheets that are not printed.
+    /// Where the caption and the check rule stand on each printed page; `None` on sheets that are not printed, or all over.
     pub caption: Option<Rect>,
     /// The area that pieces with their bleed were kept in.
     pub usable: Rect,
     /// How it is cut by machine; `None` if nothing on it is.
     pub cut: Option<CutSetup>,
-    /// How it is cut by hand from edge to edge; `None` in a job that is cut by machine.
+    /// How it is cut by hand from edge to edge; `None` in a job that is cut by machine, and for a sheet that is printed all over.
     pub cut_list: Option<CutList>,
+}
+
+impl Sheet {
+    /// Whether all that the printer reaches of it is one piece, to be cut up by hand.
+    pub(super) fn is_filled(&self, project: &Project) -> bool {
+        let mut placements = self.placements.iter();
+        placements.any(|placed| project.pieces[placed.piece].fills_sheet)
+    }
 }
 
 /// Whether two sheets are of equal size and hold the same pieces in the same places.
@@ -205,6 +213,8 @@ pub enum TickKind {
     Crease,
     /// A register mark: a line of a fine scale beside it.
     Scale,
+    /// A register mark on the other face: a line of the cross that lies behind it, for a check by light.
+    Light,
 }
 
 /// How a sheet is cut by machine.

@@ -129,7 +129,8 @@ fn layouts(sheets: &[Sheet]) -> u32 {
 
 fn trimming(project: &Project, sheets: &[Sheet]) -> Option<Trimming> {
     let lists = || sheets.iter().filter_map(|s| s.cut_list.as_ref());
-    (project.job.cut_by == CutBy::Trimmer).then(|| Trimming {
+    let is_trimmed = project.job.cut_by == CutBy::Trimmer && lists().next().is_some();
+    is_trimmed.then(|| Trimming {
         fence_settings: changes(lists().flat_map(CutList::fences)),
         strokes: count(lists().map(CutList::strokes)),
     })

@@ -21,6 +21,8 @@ pub struct Piece {
     pub per_copy: u32,
     /// Trimmed shape, holes of the shape included; holes made by an operation are not.
     pub outline: Outline,
+    /// Whether it is all that a printer reaches of a sheet, printed to be cut up by hand: it has its sheet to itself, without marks and caption.
+    pub fills_sheet: bool,
     /// How the outline is cut.
     pub cut_by: Maker,
     /// What holds it in its sheet until it is freed; only where a machine cuts the outline.

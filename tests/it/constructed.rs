@@ -245,6 +245,7 @@ fn piece(stock: usize, made: Made) -> Piece {
         name: made.title,
         per_copy: made.per_copy,
         outline: made.outline,
+        fills_sheet: false,
         cut_by: Maker::Machine,
         nicks: None,
         panels: made.panels,

@@ -123,6 +123,7 @@ fn piece(id: &str, name: &str, outline: &str, artwork: Vec<Artwork>) -> Piece {
         name: name.into(),
         per_copy: 1,
         outline: Outline::new(&path(outline), FLATTEN_MM).unwrap(),
+        fills_sheet: false,
         cut_by: Maker::Machine,
         nicks: None,
         may_mirror: false,

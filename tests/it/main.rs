@@ -9,6 +9,7 @@
 mod artwork_files;
 mod artwork_pictures;
 mod patterned;
+mod whole_sheets;
 mod worded;
 
 // What is said of projects that are wrong.

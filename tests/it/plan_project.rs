@@ -120,6 +120,7 @@ pub(crate) fn shaped(id: &str, outline: Outline) -> Piece {
         name: id.to_owned(),
         per_copy: 1,
         outline,
+        fills_sheet: false,
         cut_by: Maker::Machine,
         nicks: None,
         may_mirror: false,

@@ -179,6 +179,7 @@ fn piece(chart: &Chart) -> Piece {
         name: "chart".to_owned(),
         per_copy: 1,
         outline,
+        fills_sheet: false,
         cut_by: Maker::Hand,
         nicks: None,
         panels: Vec::new(),

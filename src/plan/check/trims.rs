@@ -19,6 +19,7 @@ pub(super) fn cut_list(project: &Project, sheet: &Sheet) -> Vec<String> {
     let list = match (project.job.cut_by, &sheet.cut_list) {
         (CutBy::Machine, None) => return Vec::new(),
         (CutBy::Machine, Some(_)) => return vec!["there is a cut list for no trimmer".to_owned()],
+        (CutBy::Trimmer, None) if sheet.is_filled(project) => return Vec::new(),
         (CutBy::Trimmer, None) => return vec!["there is no cut list".to_owned()],
         (CutBy::Trimmer, Some(list)) => list,
     };

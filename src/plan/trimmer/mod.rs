@@ -37,7 +37,8 @@ use cutout::cutouts;
 use offer::Workshop;
 use part::Loose;
 
-/// Completes the sheets of a trimmer's job with their cut lists; sheets that do not come apart stay without.
+/// Completes the sheets of a trimmer's job with their cut lists; sheets that do not come apart stay without, and so do those that are
+/// printed all over.
 ///
 /// The fence stays where the sheet before left it, if that saves a setting.
 pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
@@ -45,7 +46,7 @@ pub(super) fn set_up(project: &Project, sheets: &mut [Sheet]) {
         return;
     }
     let mut fence_nm = None;
-    for sheet in sheets {
+    for sheet in sheets.iter_mut().filter(|sheet| !sheet.is_filled(project)) {
         let list = cut_list(project, sheet, fence_nm);
         fence_nm = list
             .as_ref()

@@ -13,6 +13,7 @@ pub(in crate::plan) fn warnings(project: &Project, sheets: &[Sheet]) -> Vec<Diag
         return Vec::new();
     }
     let mut found: Vec<Diagnostic> = (0..project.pieces.len())
+        .filter(|piece| !project.pieces[*piece].fills_sheet)
         .filter_map(|piece| off_scale(project, piece))
         .collect();
     for (number, sheet) in (1..).zip(sheets) {
