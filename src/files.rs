@@ -1,4 +1,6 @@
-//! The disk: reading what a project names, and writing a folder all or nothing.
+//! The disk: reading what a project names, and writing a folder all or nothing (`whole`).
+
+mod whole;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -180,11 +182,15 @@ pub fn read_picture(path: &Path) -> Result<Vec<u8>, Diagnostic> {
     read_limited(path, LARGEST_PICTURE).map_err(|e| unreadable(path, &e))
 }
 
-/// Returns all files directly in `folder` by name.
+/// Returns all files directly in `folder` by name. One that had stepped aside for a new one when the program broke off is put back first.
 ///
 /// # Errors
 /// If the folder or a file in it cannot be read.
 pub fn read_folder(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Diagnostic> {
+    if fs::symlink_metadata(folder).is_err() {
+        // On a disk that cannot be written the folder stays away, which is said below.
+        let _ = whole::put_back(folder);
+    }
     let entries = fs::read_dir(folder).map_err(|e| unreadable(folder, &e))?;
     let mut files = BTreeMap::new();
     for entry in entries {
@@ -205,7 +211,7 @@ pub fn read_folder(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Diagnosti
 /// If the disk refuses.
 pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     let file = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let partial = neighbour(&file, "partial");
+    let partial = whole::neighbour(&file, "partial");
     fs::write(&partial, bytes)
         .and_then(|()| fs::rename(&partial, &file))
         .map_err(|e| unwritable(path, &e))
@@ -298,19 +304,7 @@ pub fn write_folder_of(
 }
 
 fn replace(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> Result<(), Diagnostic> {
-    let (partial, old) = (neighbour(folder, "partial"), neighbour(folder, "old"));
-    fill(&partial, files)
-        .and_then(|()| remove_if_there(&old))
-        .and_then(|()| {
-            if folder.exists() {
-                fs::rename(folder, &old)
-            } else {
-                Ok(())
-            }
-        })
-        .and_then(|()| fs::rename(&partial, folder))
-        .and_then(|()| remove_if_there(&old))
-        .map_err(|e| unwritable(folder, &e))
+    whole::replace(folder, files).map_err(|e| unwritable(folder, &e))
 }
 
 /// Writes what was made to `folder` if it is proved. If not, `folder` stays as it is and the set goes to `folder.rejected`, to be
@@ -341,35 +335,7 @@ fn clear_rejected(folder: &Path) -> Result<(), Diagnostic> {
     if check_target(&rejected).is_err() {
         return Ok(());
     }
-    remove_if_there(&rejected).map_err(|e| unwritable(&rejected, &e))
-}
-
-/// Writes `files` into a new folder and reads each back, so that what was proved is what lies on the disk.
-fn fill(folder: &Path, files: &BTreeMap<String, Vec<u8>>) -> io::Result<()> {
-    remove_if_there(folder)?;
-    fs::create_dir_all(folder)?;
-    for (name, bytes) in files {
-        let file = folder.join(name);
-        fs::write(&file, bytes)?;
-        if fs::read(&file)? != *bytes {
-            return Err(io::Error::other(format!(
-                "the disk does not hold {name} as written"
-            )));
-        }
-    }
-    Ok(())
-}
-
-fn remove_if_there(folder: &Path) -> io::Result<()> {
-    match fs::remove_dir_all(folder) {
-        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(()),
-        other => other,
-    }
-}
-
-/// `dir/name` -> `dir/.name.suffix`, on the same disk so that a rename is one step.
-fn neighbour(path: &Path, suffix: &str) -> PathBuf {
-    path.with_file_name(format!(".{}.{suffix}", file_name(path)))
+    whole::remove_if_there(&rejected).map_err(|e| unwritable(&rejected, &e))
 }
 
 fn unwritable(path: &Path, error: &io::Error) -> Diagnostic {

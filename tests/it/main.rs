@@ -149,7 +149,8 @@ mod verify_offcuts;
 // The same on folders the program made.
 mod damage_made;
 
-// What a failed proof does to the disk.
+// What a failed proof, a disk that refuses and an end at any moment do to the disk.
+mod broken_off;
 mod delivery;
 
 // Ways to damage a made folder, and a folder made without the program.
