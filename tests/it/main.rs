@@ -153,6 +153,9 @@ mod damage_made;
 mod broken_off;
 mod delivery;
 
+// The desk, walked through in a browser.
+mod desk_walk;
+
 // Ways to damage a made folder, and a folder made without the program.
 mod damage;
 mod made_by_hand;
