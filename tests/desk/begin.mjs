@@ -43,6 +43,8 @@ export async function beginning({ results, browser, url, out }) {
     hand.clicks += 1;
     await hand.click("#ask");
     await page.waitForSelector("#take-lidded-box");
+    await page.waitForFunction(() => !document.querySelector(".choices .blank"));
+    await page.screenshot({ path: path.join(out, "start-choices.png") });
     await hand.click("#take-lidded-box");
     await page.waitForSelector("#piece-title");
     await hand.click(".index .within a");
@@ -51,6 +53,8 @@ export async function beginning({ results, browser, url, out }) {
     await hand.until("the lid has a colour", ({ text }) => /colour\s*=/.test(text));
     await hand.tab("sheets");
     await page.waitForSelector(".spot");
+    await page.waitForFunction(() => [...document.images].every((image) => image.complete));
+    await page.screenshot({ path: path.join(out, "sheets-box.png") });
     await hand.tab("make");
     await hand.click("#make");
     await page.waitForSelector("#zip");

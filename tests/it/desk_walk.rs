@@ -7,6 +7,9 @@ use std::process::Command;
 
 use crate::program::{fresh_folder, parts, root, sheetwright};
 
+/// Set to any value, the README's pictures of the desk are taken anew; then look at them.
+const TAKE_PICTURES: &str = "SHEETWRIGHT_TAKE_PICTURES";
+
 #[test]
 fn a_person_goes_through_every_part_of_the_desk_and_takes_home_files_that_are_proved() {
     let folder = fresh_folder("desk-walk");
@@ -18,11 +21,21 @@ fn a_person_goes_through_every_part_of_the_desk_and_takes_home_files_that_are_pr
         .unwrap_or_else(|e| panic!("node (set up by tests/run): {e}"));
     let (code, result, talk) = parts(&walked);
     assert_eq!(code, 0, "(set up by tests/run) {result}{talk}");
+    if std::env::var_os(TAKE_PICTURES).is_some() {
+        take("start-choices", "desk-start", &folder);
+        take("sheets-box", "desk-sheets", &folder);
+    }
     let made = folder.join("made");
     unpack(&folder.join("made.zip"), &made);
     let (code, result, talk) = parts(&sheetwright(&["verify", made.to_str().unwrap()]));
     assert_eq!(code, 0, "{result}{talk}");
     fs::remove_dir_all(folder).unwrap();
+}
+
+/// Puts a picture of the walk into the README's place. Browsers draw letters as they like, so it is not compared.
+fn take(picture: &str, name: &str, folder: &Path) {
+    let to = root().join("examples").join(format!("{name}.png"));
+    fs::copy(folder.join(format!("{picture}.png")), to).unwrap();
 }
 
 /// Writes what a zip file holds into a new folder.
