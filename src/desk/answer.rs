@@ -88,8 +88,8 @@ impl Refused {
 
     /// What is sent is larger than it may be.
     pub(super) fn too_large(most_bytes: usize) -> Self {
-        let most = most_bytes >> 20;
-        Self::new(413, &format!("this is larger than {most} MB"))
+        let most = most_bytes / 1_000_000;
+        Self::new(413, &format!("this is more than {most} MB"))
     }
 
     /// Another tab was quicker; the present state goes with it.

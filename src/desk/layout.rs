@@ -1,6 +1,7 @@
 //! The layout: laid out on a thread of its own, told sheet by sheet, kept with the revision that it is of.
 
 use std::num::NonZeroUsize;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, OnceLock};
 
 use serde::Deserialize;
@@ -16,7 +17,7 @@ use crate::diagnostic::{Diagnostic, Warned, counted, sort_by_place};
 use crate::draw::page::Page;
 use crate::geometry::path_data::to_path_data;
 use crate::plan::{Effort, JobPlan, Placement, PlanOptions, SearchEnd, Sheet};
-use crate::project::{Project, Stock};
+use crate::project::{Axis, Project, Stock};
 use crate::{draw, emit, handout, job, paper};
 
 /// Decimals of a path that is shown: a micrometre.
@@ -25,6 +26,8 @@ const DECIMALS: usize = 3;
 /// A finished layout.
 #[derive(Debug)]
 pub(super) struct Laid {
+    /// No two layouts have the same, so that a picture of one is never taken for that of another.
+    serial: usize,
     pub(super) revision: u64,
     pub(super) effort: Effort,
     pub(super) project: Arc<Project>,
@@ -133,7 +136,9 @@ impl Subject {
             effort: self.effort,
             watch,
         };
+        static SERIAL: AtomicUsize = AtomicUsize::new(1);
         Laid {
+            serial: SERIAL.fetch_add(1, Ordering::Relaxed),
             revision: self.revision,
             effort: self.effort,
             planned: job::plan(&self.project, &options),
@@ -223,8 +228,8 @@ fn sheet(laid: &Laid, position: usize, sheet: &Sheet) -> Value {
     let number = position + 1;
     let stock = &laid.project.stocks[sheet.stock];
     let picture = |face: &str| {
-        let revision = laid.revision;
-        format!("/picture/sheet/{number:02}{face}.svg?layout={revision}")
+        let serial = laid.serial;
+        format!("/picture/sheet/{number:02}{face}.svg?layout={serial}")
     };
     let usable = sheet.usable;
     json!({
@@ -238,6 +243,10 @@ fn sheet(laid: &Laid, position: usize, sheet: &Sheet) -> Value {
         "back": sheet.back.map(|_| picture("-back")),
         "printed": sheet.front.is_some() || sheet.back.is_some(),
         "marks": sheet.marks.len(),
+        "grain": stock.grain.map(|axis| match axis {
+            Axis::X => "x",
+            Axis::Y => "y",
+        }),
         "placements": sheet.placements.iter().map(|p| placement(&laid.project, p)).collect::<Vec<_>>(),
         "margins_mm": [
             usable.x0, usable.y0, sheet.width_mm - usable.x1, sheet.height_mm - usable.y1,
@@ -292,7 +301,12 @@ fn words(project: &Project, plan: &JobPlan) -> Vec<String> {
         format!(", {}", costs.join(" and "))
     };
     let sheets = counted(usage.sheets, "sheet");
-    let mut words = vec![format!("{sheets}, {} different{cost}", usage.layouts)];
+    let alike = match (usage.sheets, usage.layouts) {
+        (0 | 1, _) => String::new(),
+        (_, 1) => ", all alike".to_owned(),
+        (_, layouts) => format!(", {layouts} different"),
+    };
+    let mut words = vec![format!("{sheets}{alike}{cost}")];
     words.push(if usage.is_proven_fewest {
         "no layout takes fewer".to_owned()
     } else {

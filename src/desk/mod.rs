@@ -5,7 +5,7 @@
 //! Reading order: `answer` (what a call is, whatever carries it), `calls` (the table of all calls), `guard` and `server` (who may call,
 //! and HTTP), `page` (the files of the page). The project on the desk is `open`, with `history`, `at_hand` (its files), `checked` and
 //! `document` (the file as JSON and changes of it); `state` tells it to the page. Then the calls, view by view: `project`, `start` (with
-//! `tried` and `examples`), `picture`, `work` (what takes long, on a thread of its own), `layout` with `hand`, and `made` with `hints`; `forms`, `patterns` and `upload` are for what pieces are and what is printed
+//! `tried` and `examples`), `picture`, `work` (what takes long, on a thread of its own), `layout` with `hand` and `pins`, and `made` with `hints`; `forms`, `patterns` and `upload` are for what pieces are and what is printed
 //! on them; `measure` is for printers, cutters and printed sheets.
 
 mod answer;
@@ -26,6 +26,7 @@ mod open;
 mod page;
 mod patterns;
 mod picture;
+mod pins;
 mod project;
 mod server;
 mod start;

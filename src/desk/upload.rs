@@ -21,6 +21,9 @@ const KINDS: &[(&str, &str)] = &[
     ("otf", "fonts/"),
 ];
 
+/// No more than this lies on the desk before it is saved, in bytes.
+const MOST_HELD: usize = 512_000_000;
+
 /// A project with one picture on it, to see whether it can be printed.
 const WITH_PICTURE: &str = "sheetwright = 1\n[job]\nname = \"-\"\ncopies = 1\ncut_by = \"machine\"\n[[stock]]\nid = \"a\"\nformat = \"a4\"\nface_a = \"printable\"\n[[piece]]\nid = \"a\"\nstock = \"a\"\nshape = { kind = \"rectangle\", width = \"50 mm\", height = \"50 mm\" }\n[[piece.artwork]]\nfit = \"whole\"\nfile = ";
 
@@ -36,6 +39,9 @@ pub(super) fn upload(desk: &Desk, asked: &Asked) -> Outcome {
     let mut open = desk.open();
     if open.text().is_none() {
         return Err(nothing_open());
+    }
+    if open.held_bytes() + asked.body.len() > MOST_HELD {
+        return Err(Refused::too_large(MOST_HELD));
     }
     let path = open.hold(&path, asked.body.clone());
     let about = match size {

@@ -5,12 +5,14 @@
 
 mod paper;
 mod piece;
+mod printed;
 
 use serde_json::{Value, json};
 
 use super::answer::{Answer, Asked, Outcome};
 use super::{Desk, start};
 use crate::construct::{self, Kind};
+use crate::pattern::PALETTES;
 
 /// What a field takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +36,8 @@ enum Takes {
     Picture,
     /// The name of a pattern.
     Pattern,
+    /// The name of a palette: one of those there are.
+    Palette,
     /// Front or back.
     Face,
     /// An edge.
@@ -45,7 +49,7 @@ enum Takes {
 impl Takes {
     const fn name(self) -> &'static str {
         match self {
-            Self::Choice(_) => "choice",
+            Self::Choice(_) | Self::Palette => "choice",
             Self::Text => "text",
             Self::Length => "length",
             Self::Lengths => "lengths",
@@ -143,9 +147,15 @@ const fn form(
 }
 
 pub(super) fn forms(_: &Desk, _: &Asked) -> Outcome {
-    let fixed = paper::FORMS.iter().chain(piece::FORMS).map(to_json);
+    let fixed = fixed().map(to_json);
     let built = construct::KINDS.iter().map(|kind| construction(kind));
     Ok(Answer::Json(fixed.chain(built).collect()))
+}
+
+/// The forms that do not depend on constructions.
+fn fixed() -> impl Iterator<Item = &'static Form> {
+    let pieces = piece::FORMS.iter().chain(printed::FORMS);
+    paper::FORMS.iter().chain(pieces)
 }
 
 fn to_json(form: &Form) -> Value {
@@ -158,8 +168,18 @@ fn to_json(form: &Form) -> Value {
 }
 
 fn field(field: &Field) -> Value {
-    let choices = match field.takes {
-        Takes::Choice(choices) => choices,
+    let mut told = json!({
+        "key": field.key,
+        "label": field.label,
+        "kind": field.takes.name(),
+        "about": field.about,
+        "example": field.example,
+        "needed": field.is_needed,
+        "group": if field.is_usual { "usual" } else { "more" },
+    });
+    let choices: Vec<Value> = match field.takes {
+        Takes::Choice(choices) => choices.iter().map(|c| json!([c.0, c.1])).collect(),
+        Takes::Palette => PALETTES.iter().map(|p| json!([p.name, p.title])).collect(),
         Takes::Text
         | Takes::Length
         | Takes::Lengths
@@ -173,22 +193,10 @@ fn field(field: &Field) -> Value {
         | Takes::Pattern
         | Takes::Face
         | Takes::Direction
-        | Takes::Texts => &[],
+        | Takes::Texts => Vec::new(),
     };
-    let mut told = json!({
-        "key": field.key,
-        "label": field.label,
-        "kind": field.takes.name(),
-        "about": field.about,
-        "example": field.example,
-        "needed": field.is_needed,
-        "group": if field.is_usual { "usual" } else { "more" },
-    });
     if !choices.is_empty() {
-        told["choices"] = choices
-            .iter()
-            .map(|(value, label)| json!([value, label]))
-            .collect();
+        told["choices"] = choices.into();
     }
     told
 }
@@ -256,7 +264,14 @@ mod tests {
         let value = match field.takes {
             Takes::Number => json!(field.example.parse::<u32>().unwrap()),
             Takes::Flag => json!(true),
-            Takes::Lengths | Takes::Texts => field.example.split(", ").collect(),
+            Takes::Lengths | Takes::Texts => {
+                let parted = if field.example.contains(';') {
+                    "; "
+                } else {
+                    ", "
+                };
+                field.example.split(parted).collect()
+            }
             Takes::Choice(_)
             | Takes::Text
             | Takes::Length
@@ -266,6 +281,7 @@ mod tests {
             | Takes::Stock
             | Takes::Picture
             | Takes::Pattern
+            | Takes::Palette
             | Takes::Face
             | Takes::Direction => json!(field.example),
         };
@@ -299,7 +315,10 @@ mod tests {
         let wrong = [
             "key.unknown",
             "key.type",
-            "choice.unknown",
+            "value.choice",
+            "number.spelling",
+            "artwork.colour",
+            "stock.format",
             "length.no-unit",
             "length.spelling",
         ];
@@ -317,7 +336,7 @@ mod tests {
 
     #[test]
     fn every_field_of_every_form_is_a_key_that_takes_its_example() {
-        let forms = paper::FORMS.iter().chain(piece::FORMS);
+        let forms = fixed();
         let wrong: Vec<String> = forms
             .flat_map(|form| {
                 form.fields

@@ -227,7 +227,7 @@ const STOCK: &[Field] = &[
         ("outline", "Corners"),
         Takes::Texts,
         "instead of a size, for an offcut that is no rectangle; parted by semicolons",
-        "0 in; 0 in",
+        "0 in, 0 in; 5 in, 0 in; 0 in, 4 in",
     ),
 ];
 

@@ -15,8 +15,8 @@ use crate::fit::Spread;
 use crate::length::with_covering_inches;
 use crate::register::scanned::ScanScale;
 use crate::register::{
-    self, MarkReading, PrintedSheet, ReadBy, Registered, Registration, from_scan, parse_reading,
-    pooled,
+    self, MarkReading, PrintedSheet, ReadBy, Registered, Registration, from_photo, from_scan,
+    parse_reading, pooled,
 };
 use crate::scan::Picture;
 
@@ -122,14 +122,22 @@ fn typed(readings: &BTreeMap<String, String>) -> Result<Vec<MarkReading>, Vec<Di
 
 pub(in super::super) fn register_scan(desk: &Desk, asked: &Asked) -> Outcome {
     let sheet = printed(desk, number(asked)?)?;
+    let is_photo = asked.query.get("by").is_some_and(|by| by == "photo");
     let picture = Picture::decode(&asked.body);
-    let found = picture.and_then(|picture| from_scan(&sheet, &picture, ScanScale::Stated));
+    let found = picture.and_then(|picture| match is_photo {
+        true => from_photo(&sheet, &picture, None),
+        false => from_scan(&sheet, &picture, ScanScale::Stated),
+    });
     let found = match found {
         Ok(found) => found,
         Err(mistake) => return Ok(does_not_work(&[mistake])),
     };
     let options = register::Options {
-        read_by: ReadBy::Scan,
+        read_by: if is_photo {
+            ReadBy::Photo
+        } else {
+            ReadBy::Scan
+        },
         turn_deg: 0.0,
         beside: found.value.beside,
     };

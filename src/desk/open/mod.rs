@@ -1,12 +1,14 @@
 //! The project on the desk: its text and history, the files that came with it, and what of it is on the disk.
 
+mod save;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::at_hand::{Held, below};
+use super::at_hand::{AtHand, Held, below};
 use super::checked::Checked;
 use super::history::History;
 use crate::date::Date;
@@ -15,6 +17,8 @@ use crate::files;
 use crate::job::NEW_PROJECT;
 use crate::load::Assets;
 use crate::project::Project;
+
+pub(super) use save::SaveError;
 
 /// How the project's file on the disk stands to what was last read from it or written to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,15 +42,6 @@ impl OnDisk {
             Self::New => "new",
         }
     }
-}
-
-/// Why something is not saved or read.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum SaveError {
-    /// There is something else on the disk, which is only written over if that is asked for.
-    Other(String),
-    /// It cannot be done like this.
-    Refused(String),
 }
 
 /// The project on the desk, if there is one.
@@ -118,6 +113,11 @@ impl Open {
 
     pub(super) fn held(&self) -> &Held {
         &self.held
+    }
+
+    /// How much is held that is not on the disk.
+    pub(super) fn held_bytes(&self) -> usize {
+        self.held.values().map(|bytes| bytes.len()).sum()
     }
 
     pub(super) fn today(&self) -> Date {
@@ -244,7 +244,7 @@ impl Open {
 
     /// A file of the project, held or in its folder.
     pub(super) fn read(&self, path: &str) -> Option<Vec<u8>> {
-        let hand = super::at_hand::AtHand::new(&self.held, Some(&self.folder));
+        let hand = AtHand::new(&self.held, Some(&self.folder));
         hand.read(path).ok()
     }
 
@@ -278,107 +278,6 @@ impl Open {
         // Pictures may have changed, too.
         self.moved();
         Ok(())
-    }
-
-    /// Writes the project and the files held with it; to another file, if one is named.
-    ///
-    /// # Errors
-    /// If there is something else in a place that is written to and `is_over` is not asked for, or the disk refuses.
-    pub(super) fn save(&mut self, file: Option<&str>, is_over: bool) -> Result<(), SaveError> {
-        let Some(text) = self.text().map(str::to_owned) else {
-            return Err(SaveError::Refused("nothing is open".to_owned()));
-        };
-        let target = self.target(file).map_err(SaveError::Refused)?;
-        if !is_over {
-            self.refuse_other(&target, &text)?;
-        }
-        let (folder, name) = parted(&target);
-        let carried = self.carried(&folder);
-        for (path, bytes) in &carried {
-            self.refuse_picture(&folder, path, bytes, is_over)?;
-        }
-        let write = |file: &Path, bytes: &[u8]| {
-            let made = file.parent().map_or(Ok(()), fs::create_dir_all);
-            made.map_err(|e| SaveError::Refused(format!("cannot make a folder: {e}")))?;
-            files::write_file(file, bytes).map_err(|d| SaveError::Refused(d.message))
-        };
-        for (path, bytes) in &carried {
-            write(&folder.join(path), bytes)?;
-        }
-        write(&target, text.as_bytes())?;
-        self.folder = folder;
-        self.file = Some(name);
-        self.seen = Some(sha256_hex(text.as_bytes()));
-        self.held.clear();
-        self.renewed.clear();
-        self.check();
-        Ok(())
-    }
-
-    /// The file to write.
-    fn target(&self, file: Option<&str>) -> Result<PathBuf, String> {
-        let name = file.or(self.file.as_deref()).unwrap_or(NEW_PROJECT);
-        if !name.to_lowercase().ends_with(".toml") {
-            return Err(format!(
-                "a project's file ends in .toml: write \"{name}.toml\""
-            ));
-        }
-        below(&self.folder, name)
-    }
-
-    /// Refuses to write over a file that is not the one last read or written.
-    fn refuse_other(&self, target: &Path, text: &str) -> Result<(), SaveError> {
-        let own = self.file.as_ref().map(|file| self.folder.join(file));
-        let other = |problem: String| Err(SaveError::Other(problem));
-        if own.as_deref() == Some(target) {
-            return match self.on_disk() {
-                OnDisk::Changed => other(format!(
-                    "{} was changed on the disk since it was read",
-                    target.display()
-                )),
-                OnDisk::Same | OnDisk::Gone | OnDisk::New => Ok(()),
-            };
-        }
-        match fs::read(target) {
-            Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(()),
-            Ok(there) if there == text.as_bytes() => Ok(()),
-            Ok(_) | Err(_) => other(format!("{} is there already", target.display())),
-        }
-    }
-
-    fn refuse_picture(
-        &self,
-        folder: &Path,
-        path: &str,
-        bytes: &[u8],
-        is_over: bool,
-    ) -> Result<(), SaveError> {
-        let root = if folder.exists() { folder } else { &self.root };
-        below(root, path).map_err(SaveError::Refused)?;
-        let is_renewed = folder == self.folder && self.renewed.contains(path);
-        match fs::read(folder.join(path)) {
-            Ok(there) if there != bytes && !is_over && !is_renewed => Err(SaveError::Other(
-                format!("{path} is there already, and is another one"),
-            )),
-            Ok(_) | Err(_) => Ok(()),
-        }
-    }
-
-    /// The files to write with the project: those held, and all it names if it moves to another folder.
-    fn carried(&self, folder: &Path) -> Vec<(String, Arc<Vec<u8>>)> {
-        let mut carried = self.held.clone();
-        if folder != self.folder {
-            let none = BTreeSet::new();
-            let asked = self.checked.as_ref().map_or(&none, |c| &c.asked);
-            for path in asked {
-                if !carried.contains_key(path)
-                    && let Some(bytes) = self.read(path)
-                {
-                    carried.insert(path.clone(), Arc::new(bytes));
-                }
-            }
-        }
-        carried.into_iter().collect()
     }
 }
 
