@@ -1,8 +1,12 @@
 //! The desk answers its own page and nobody else, and never leaves its folder.
 
+use std::io::{BufRead, BufReader};
+use std::process::{Command, Stdio};
+
 use serde_json::json;
 
 use super::desk_client::Desk;
+use super::program::fresh_folder;
 
 #[test]
 fn the_page_has_the_key_and_may_load_nothing_from_elsewhere() {
@@ -147,4 +151,33 @@ fn paths_from_the_page_never_leave_the_folder() {
         "{}",
         told["diagnostics"]
     );
+}
+
+#[test]
+fn the_program_says_where_its_desk_is_and_serves_the_folder_it_was_given() {
+    let folder = fresh_folder("desk-program");
+    let mut child = Command::new(env!("CARGO_BIN_EXE_sheetwright"))
+        .args(["desk", folder.to_str().unwrap(), "--no-browser"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    let said = BufReader::new(child.stdout.take().unwrap()).read_line(&mut line);
+    let address = line.trim().strip_prefix("the desk is at http://");
+    let address = address
+        .and_then(|rest| rest.strip_suffix('/'))
+        .map(str::to_owned);
+    let desk = address.map(|address| Desk {
+        address: address.parse().unwrap(),
+        key: String::new(),
+        folder: folder.clone(),
+    });
+    let state = desk.as_ref().map(|desk| desk.get("/state").json());
+    child.kill().unwrap();
+    child.wait().unwrap();
+    assert!(said.is_ok() && desk.is_some(), "{line}");
+    assert!(desk.unwrap().address.ip().is_loopback());
+    let told = state.unwrap()["folder"].as_str().unwrap().to_owned();
+    assert_eq!(std::path::Path::new(&told), folder.canonicalize().unwrap());
 }

@@ -213,3 +213,4 @@ mod desk_calls;
 mod desk_client;
 mod desk_guard;
 mod desk_hand;
+mod desk_scan;
