@@ -112,12 +112,22 @@ impl<'a> Desk<'a> {
 
     /// Refuses a repeat that cannot be of the same thing.
     pub(super) fn refuse_stray(&self, key: &str, values_mm: &[f64]) -> Option<()> {
-        let Some(at) = stray(values_mm) else {
+        self.refuse_farther(key, values_mm, FARTHEST_MM)
+    }
+
+    /// Refuses a repeat that lies farther from the others than the ruler's own marks excuse.
+    pub(super) fn refuse_farther(
+        &self,
+        key: &str,
+        values_mm: &[f64],
+        farthest_mm: f64,
+    ) -> Option<()> {
+        let Some(at) = stray(values_mm, farthest_mm) else {
             return Some(());
         };
         let typed = &self.sheet.values(key)[at];
         let message = format!(
-            "{key} was read as {}, and \"{typed}\" is more than {FARTHEST_MM} mm from the others",
+            "{key} was read as {}, and \"{typed}\" is more than {farthest_mm:.1} mm from the others",
             self.sheet.values(key).join(", ")
         );
         let hint = format!("read {key} once more, and leave out what was misread");

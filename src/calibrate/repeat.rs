@@ -65,7 +65,7 @@ pub(super) fn mean(values: &[f64]) -> f64 {
 }
 
 /// The value, of three or more, that lies too far from the middle one; of two that do, the second.
-pub(super) fn stray(values_mm: &[f64]) -> Option<usize> {
+pub(super) fn stray(values_mm: &[f64], farthest_mm: f64) -> Option<usize> {
     let mut sorted = values_mm.to_vec();
     sorted.sort_by(f64::total_cmp);
     let middle = *sorted.get(sorted.len().saturating_sub(1) / 2)?;
@@ -73,7 +73,7 @@ pub(super) fn stray(values_mm: &[f64]) -> Option<usize> {
     let (at, farthest) = (0..)
         .zip(values_mm)
         .max_by(|(_, a), (_, b)| far(a).total_cmp(&far(b)))?;
-    (far(farthest) > FARTHEST_MM).then_some(at)
+    (far(farthest) > farthest_mm).then_some(at)
 }
 
 #[cfg(test)]
@@ -107,9 +107,9 @@ mod tests {
 
     #[test]
     fn a_stray_repeat_is_found() {
-        assert_eq!(stray(&[20.4, 21.4, 20.5]), Some(1));
-        assert_eq!(stray(&[20.4, 21.4]), Some(1));
-        assert_eq!(stray(&[20.4, 20.6, 20.3]), None);
-        assert_eq!(stray(&[20.4]), None);
+        assert_eq!(stray(&[20.4, 21.4, 20.5], FARTHEST_MM), Some(1));
+        assert_eq!(stray(&[20.4, 21.4], FARTHEST_MM), Some(1));
+        assert_eq!(stray(&[20.4, 20.6, 20.3], FARTHEST_MM), None);
+        assert_eq!(stray(&[20.4], FARTHEST_MM), None);
     }
 }

@@ -10,7 +10,7 @@ use super::Account;
 use super::chart::{Chart, ChartEdition};
 use super::desk::{Desk, KEYS};
 use super::reading::length_mm;
-use super::repeat::{Precision, SINGLE_MM, mean};
+use super::repeat::{FARTHEST_MM, Precision, SINGLE_MM, mean};
 use super::sane;
 use crate::date::Date;
 use crate::diagnostic::{Diagnostic, Warned};
@@ -97,12 +97,20 @@ fn wanted(chart: &Chart) -> [(String, f64); 6] {
     [a, b, c, d, e, f]
 }
 
+/// How far repeats of a length may lie apart: a ruler in inches is read to the nearest of its marks, a sixteenth apart.
+fn farthest_mm(edition: ChartEdition) -> f64 {
+    match edition {
+        ChartEdition::Millimetres => FARTHEST_MM,
+        ChartEdition::Inches => edition.division_mm(),
+    }
+}
+
 fn read(desk: &Desk<'_>, chart: &Chart) -> Option<[Vec<f64>; 6]> {
     let [a, b, c, d, e, f] = wanted(chart).map(|(key, nominal_mm)| {
         let like = like(nominal_mm, chart.edition);
         let values = desk.values(&key, &like, |text| length_mm(text, chart.edition))?;
         sane::refuse_far(desk, &key, &values, nominal_mm, &like)?;
-        desk.refuse_stray(&key, &values)?;
+        desk.refuse_farther(&key, &values, farthest_mm(chart.edition))?;
         Some(values)
     });
     Some([a?, b?, c?, d?, e?, f?])

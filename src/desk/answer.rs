@@ -20,7 +20,7 @@ impl Asked {
     /// The body as the call wants it.
     pub(super) fn json<T: DeserializeOwned>(&self) -> Result<T, Refused> {
         let read = serde_json::from_slice(&self.body);
-        read.map_err(|e| Refused::wrong(format!("the body is not as it should be: {e}")))
+        read.map_err(|e| Refused::wrong(format!("the desk did not understand this call: {e}")))
     }
 }
 

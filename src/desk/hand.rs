@@ -9,10 +9,10 @@ use serde_json::{Value, json};
 
 use super::answer::{Answer, Asked, Outcome, Refused};
 use super::layout::{self, Laid, part_of};
-use super::pins::{freed, own_stock, pinned};
-use super::project::{refuse_stale, told};
+use super::pins::{freed, own_stock, pinned, removed};
+use super::project::{nothing_open, refuse_stale, told};
 use super::state::is_inch;
-use super::{Desk, locked};
+use super::{Desk, document, locked};
 use crate::diagnostic::{Diagnostic, Origin, Place};
 use crate::geometry::distance::distance_mm;
 use crate::geometry::overlap::overlaps;
@@ -20,7 +20,7 @@ use crate::geometry::{Outline, Pose};
 use crate::length::Length;
 use crate::load;
 use crate::math::Angle;
-use crate::plan::{self, Placement, Sheet};
+use crate::plan::{self, Effort, Placement, Sheet};
 use crate::project::{CutBy, Pin, Project};
 
 /// What rounding may take from a distance, in millimetres: as the plan judges it.
@@ -272,42 +272,53 @@ fn eased(laid: &Laid, pin: &Pin) -> Pin {
 struct UnpinAsked {
     base: u64,
     id: Option<String>,
+    /// Position of the pin in the file, from 0.
+    position: Option<usize>,
     #[serde(default)]
     all: bool,
 }
 
-/// Lets a piece go, or all of them.
+/// Lets a piece go, or all of them; whatever mistakes the project has.
 pub(super) fn unpin(desk: &Desk, asked: &Asked) -> Outcome {
     let wish: UnpinAsked = asked.json()?;
     let mut open = desk.open();
     refuse_stale(&open, wish.base)?;
-    let laid = desk.work.layout().ok_or_else(Refused::missing)?;
-    let project = open
-        .project()
-        .ok_or_else(|| Refused::wrong("the project has mistakes"))?;
-    let gone: Vec<usize> = if wish.all {
-        (0..project.pins.len()).collect()
-    } else {
-        let id = wish.id.as_deref().unwrap_or_default();
-        let plan = laid.plan().ok_or_else(Refused::missing)?;
-        let mut placements = plan.sheets.iter().flat_map(|s| &s.placements);
-        let placement = placements.find(|p| p.id == id);
-        let placement = placement.ok_or_else(|| Refused::wrong("there is no such piece"))?;
-        let mut pins = project.pins.iter();
-        pins.position(|pin| is_of(pin, placement))
-            .into_iter()
-            .collect()
+    let text = open.text().ok_or_else(nothing_open)?;
+    let doc = document::to_json(text).ok_or_else(|| Refused::wrong("the text is no TOML"))?;
+    let pins = doc["pin"].as_array().map_or(&[][..], Vec::as_slice);
+    let gone: Vec<usize> = match (&wish.id, wish.position) {
+        _ if wish.all => (0..pins.len()).collect(),
+        (_, Some(position)) => vec![position],
+        (Some(id), None) => (0..pins.len())
+            .filter(|i| is_named(&pins[*i], id))
+            .collect(),
+        (None, None) => Vec::new(),
     };
-    let text = open.text().unwrap_or_default();
-    let text = load::change(text, &freed(&project.pins, &gone));
+    let read = open.project().map_or(&[][..], |p| p.pins.as_slice());
+    let changes = if read.len() == pins.len() {
+        freed(read, &gone)
+    } else {
+        removed(&gone)
+    };
+    let text = load::change(text, &changes);
     let text = text.map_err(|e| Refused::wrong(e.to_string()))?;
     let words = match wish.id {
         Some(id) if !wish.all => format!("letting {id} go"),
+        None if !wish.all => "letting a piece go".to_owned(),
         Some(_) | None => "letting all pins go".to_owned(),
     };
     open.step(&words, text);
     if open.project().is_some() {
-        layout::begin(desk, &open, laid.effort)?;
+        let laid = desk.work.layout();
+        layout::begin(desk, &open, laid.map_or(Effort::Quick, |laid| laid.effort))?;
     }
     told(&open)
+}
+
+/// Whether a pin of the file is that of the piece of this id: `tin/lid#3.2`.
+fn is_named(pin: &Value, id: &str) -> bool {
+    let piece = pin["piece"].as_str().unwrap_or_default();
+    let (copy, part) = (&pin["copy"], pin["part"].as_u64().unwrap_or(1));
+    let short = format!("{piece}#{copy}");
+    id == format!("{short}.{part}") || (part == 1 && id == short)
 }

@@ -107,11 +107,17 @@ pub(super) fn freed(pins: &[Pin], gone: &[usize]) -> Vec<Change> {
     let sheets = stay.iter().zip(numbered(&kept));
     let moved = sheets.filter(|(i, sheet)| pins[**i].sheet != *sheet);
     let mut changes: Vec<Change> = moved.map(|(i, sheet)| on_sheet(*i, sheet)).collect();
-    let removed = gone.iter().rev().map(|&position| Change::Remove {
-        steps: vec![key("pin"), Step::Item(position)],
-    });
-    changes.extend(removed);
+    changes.extend(removed(gone));
     changes
+}
+
+/// The changes that take pins out, and leave the others as they are.
+pub(super) fn removed(gone: &[usize]) -> Vec<Change> {
+    let last_first = gone.iter().rev();
+    let removal = |position: &usize| Change::Remove {
+        steps: vec![key("pin"), Step::Item(*position)],
+    };
+    last_first.map(removal).collect()
 }
 
 #[cfg(test)]

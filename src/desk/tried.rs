@@ -10,8 +10,9 @@ use super::{checked, picture, state};
 use crate::construct::{self, Kind};
 use crate::diagnostic::{Diagnostic, Origin, Place, Warned, counted};
 use crate::job::{self, NEW_PROJECT, NewProject, Started};
-use crate::length::{LengthStyle, is_in_inches, parse_sizes};
+use crate::length::{LengthError, LengthStyle, LengthUnit, is_in_inches, parse_sizes};
 use crate::load::{self, Change, Given, Step};
+use crate::paper;
 use crate::plan::{Effort, PlanOptions};
 use crate::project::{CutBy, JointKind, OperationKind, Project};
 
@@ -24,7 +25,8 @@ pub(super) struct Wish {
     construction: String,
     what: String,
     size: String,
-    copies: u32,
+    #[serde(default)]
+    copies: Value,
     paper: Option<String>,
     caliper: Option<String>,
     cut_by: Option<String>,
@@ -102,13 +104,14 @@ fn asked(wish: &Wish, kind: &'static Kind) -> Result<NewProject, Vec<Diagnostic>
         };
         (!text.is_empty()).then(|| (key.clone(), text))
     });
+    let copies = copies(wish).map_err(|d| vec![d])?;
     let typed = |text: &Option<String>| text.clone().filter(|t| !t.trim().is_empty());
     let by_trimmer = wish.cut_by.as_deref() == Some("trimmer");
     Ok(NewProject {
         sizes: vec![(by, size)],
         parameters: parameters.collect(),
         name: typed(&wish.name),
-        copies: wish.copies.max(1),
+        copies,
         paper: typed(&wish.paper),
         caliper: typed(&wish.caliper),
         cut_by: if by_trimmer {
@@ -117,6 +120,18 @@ fn asked(wish: &Wish, kind: &'static Kind) -> Result<NewProject, Vec<Diagnostic>
             CutBy::Machine
         },
         ..NewProject::of(kind.name)
+    })
+}
+
+/// How many are made; 1 if nothing is said.
+fn copies(wish: &Wish) -> Result<u32, Diagnostic> {
+    if wish.copies.is_null() {
+        return Ok(1);
+    }
+    let count = wish.copies.as_u64().and_then(|n| u32::try_from(n).ok());
+    count.filter(|n| *n > 0).ok_or_else(|| {
+        let message = format!("{} is no number of things to make", wish.copies);
+        wrong("copies", &message, "write a whole number of 1 or more")
     })
 }
 
@@ -135,7 +150,7 @@ fn sized(wish: &Wish, kind: &'static Kind) -> Result<(&'static str, String), Dia
         let message = format!("a {title} is not flat");
         return Err(wrong("what", &message, "ask for what goes in"));
     }
-    match parse_sizes(&wish.size, None).as_deref() {
+    match parse_sizes(&wish.size, None).as_ref().map(Vec::as_slice) {
         Ok([a, b, thick]) if kind.dimensions == 2 => {
             if wish.what != "flat" && thick.to_mm() > FLAT_MM {
                 let message =
@@ -149,9 +164,30 @@ fn sized(wish: &Wish, kind: &'static Kind) -> Result<(&'static str, String), Dia
             };
             Ok((by, format!("{} x {}", a.display(style), b.display(style))))
         }
-        // What is wrong with it is said when it is read.
-        Ok(_) | Err(_) => Ok((by, wish.size.clone())),
+        Ok(_) => Ok((by, wish.size.clone())),
+        Err(error) => Err(no_size(wish, by, error)),
     }
+}
+
+/// What is wrong with the sizes; without a unit, that of the paper's own size is offered.
+fn no_size(wish: &Wish, key: &str, error: &LengthError) -> Diagnostic {
+    let paper = wish.paper.as_deref().and_then(paper::find);
+    let is_inch = paper.is_some_and(|format| format.name().ends_with("in"));
+    let (unit, name) = if is_inch {
+        (LengthUnit::Inch, "in")
+    } else {
+        (LengthUnit::Millimetre, "mm")
+    };
+    let size = wish.size.trim();
+    if parse_sizes(size, Some(unit)).is_ok() {
+        let message = format!("the size \"{size}\" has no unit");
+        return wrong(key, &message, &format!("write \"{size} {name}\""));
+    }
+    wrong(
+        key,
+        &format!("the size: {}", error.message()),
+        &error.hint(),
+    )
 }
 
 /// What the wish says of paper that a new project does not ask for.
@@ -311,7 +347,7 @@ mod tests {
             construction: construction.to_owned(),
             what: what.to_owned(),
             size: size.to_owned(),
-            copies: 6,
+            copies: json!(6),
             ..Wish::default()
         }
     }
@@ -340,6 +376,20 @@ mod tests {
                 "size",
             ),
             (wish("tray", "contents", "60 x 40"), "contents"),
+            (
+                Wish {
+                    copies: json!(-5),
+                    ..wish("tray", "contents", "60 x 40 x 20 mm")
+                },
+                "copies",
+            ),
+            (
+                Wish {
+                    copies: json!(2.5),
+                    ..wish("tray", "contents", "60 x 40 x 20 mm")
+                },
+                "copies",
+            ),
             (wish("crate", "contents", "60 x 40 x 20 mm"), "construction"),
         ] {
             let told = to_json(&wish);
