@@ -25,7 +25,7 @@ export function artworks(place, piece, name, begin = null) {
     { class: "group" },
     el("h3", {}, "Printed on it"),
     list.map((one, index) => artwork([...place, "artwork", index], one, index, list.length, name)),
-    list.length ? el("p", { class: "about" }, "Painted in this order: what comes later lies on top.") : el("p", { class: "about" }, "Nothing. Printing needs a paper with a printable face."),
+    list.length ? el("p", { class: "about" }, "Painted in this order: what comes later lies on top.") : el("p", { class: "about" }, "Nothing yet."),
     newOnes(place, add),
   );
 }
@@ -114,7 +114,7 @@ function swatches(id, one, choose) {
 export function artPlace(known, face, place, isStale) {
   const url = face === "front" ? known.picture : known.back;
   const overlay = svg("svg", { viewBox: known.frame_mm.join(" "), role: "group", "aria-label": `Pictures on the ${face} of ${known.name}` });
-  const words = el("figcaption", { id: idOf("art-words", known.id, face) }, `${face === "front" ? "Front" : "Back"}, ${known.size}. Draw a picture to its place, or choose it and use the arrow keys; R turns it, Enter puts it down, Escape puts it back.`);
+  const words = el("figcaption", { id: idOf("art-words", known.id, face) }, `${face === "front" ? "Front" : "Back"}, ${known.size}. Drag a picture to its place, or choose it and use the arrow keys; R turns it, Enter puts it down, Escape puts it back.`);
   for (const art of known.art.filter((one) => one.face === face)) overlay.append(artBox(art, place, known, words));
   return el("figure", {}, el("div", { class: "art-place" }, picture(url, `${face === "front" ? "Front" : "Back"} of ${known.name}`, isStale ? "stale" : ""), isStale ? null : overlay), words);
 }

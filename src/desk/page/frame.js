@@ -39,6 +39,11 @@ export function drawHead() {
   );
 }
 
+/** A name in letters that every disk takes. */
+function plainName(name) {
+  return name.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "") || "project";
+}
+
 function savedWords(state) {
   if (!state.file) return "not saved yet";
   return state.is_saved ? `saved as ${state.file}` : `changed since it was saved as ${state.file}`;
@@ -49,7 +54,7 @@ export async function saveAsked() {
   const state = present();
   let file;
   if (!state.file) {
-    file = await askForName("project.toml", state.folder);
+    file = await askForName(`${plainName(state.name)}.toml`, state.folder);
     if (!file) return false;
   }
   const how = file ? { file } : {};
@@ -81,7 +86,7 @@ export async function mayLeave() {
     ["Opening another project puts this one away."],
     [
       { label: "Save it first", value: "save", usual: true },
-      { label: "Put it away unsaved", value: "drop" },
+      { label: "Close it; what is not saved is lost", value: "drop" },
       { label: "Stay with it", value: null },
     ],
   );

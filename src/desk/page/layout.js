@@ -2,7 +2,7 @@
  * The layout as the server last told it, the work on it, and the piece that is carried over it.
  */
 
-import { act, lookSoon, present, refused, workNow } from "./state.js";
+import { act, listen, lookSoon, present, refused, workNow } from "./state.js";
 import { ask, send } from "./talk.js";
 import { remember, remembered } from "./drafts.js";
 
@@ -11,6 +11,10 @@ let layout = null;
 /** Revision that was last laid out without being asked: each is only once, so that Stop means stop. */
 let begunFor = null;
 let isFetching = false;
+let againTimer = 0;
+
+/** How long until a running layout is looked at again, in milliseconds. */
+const AGAIN_MS = 1000;
 
 /** The layout, or null. */
 export function layoutNow() {
@@ -54,8 +58,23 @@ export async function fetchLayout(changed) {
     refused(error);
   } finally {
     isFetching = false;
+    if (layout?.state === "running") lookAgain(changed);
   }
 }
+
+/** Looks again while sheets are being laid out: the end may have come between two pulses. */
+function lookAgain(changed) {
+  clearTimeout(againTimer);
+  againTimer = setTimeout(() => fetchLayout(changed), AGAIN_MS);
+}
+
+/** Forgets the layout of the project before. */
+function forget() {
+  layout = null;
+  begunFor = null;
+}
+
+listen((what) => what === "project" && forget());
 
 /** Starts laying out. */
 export async function layOut() {

@@ -7,13 +7,17 @@ import { draftOf, keepDraft } from "./drafts.js";
 import { capital, sentence } from "./fields.js";
 import { effort } from "./layout.js";
 import { foundLater, summary } from "./mistakes.js";
-import { lookSoon, present, refused, say, workNow } from "./state.js";
+import { listen, lookSoon, present, refused, say, workNow } from "./state.js";
 import { ask, send } from "./talk.js";
 
 /** @type {any} the last answer of `/made`; null before the first */
 let made = null;
 /** Where it was kept beside the project, in words; empty if it was not. */
 let kept = "";
+let againTimer = 0;
+
+/** How long until running work is looked at again, in milliseconds. */
+const AGAIN_MS = 1000;
 
 /** Draws the view. */
 export function draw(place) {
@@ -71,14 +75,20 @@ async function stop() {
   }
 }
 
+listen((what) => {
+  if (what === "project") made = null;
+});
+
 async function fetchMade(place) {
   const before = JSON.stringify(made);
+  clearTimeout(againTimer);
   try {
     made = await ask("/made");
   } catch (error) {
     refused(error);
     return;
   }
+  if (made.state === "running") againTimer = setTimeout(() => fetchMade(place), AGAIN_MS);
   if (JSON.stringify(made) === before || !place.classList.contains("view-make")) return;
   if (made.state === "done" && before !== "null") say(made.proved ? `Made and proved. ${made.verdict_words.join(" ")}` : "Made, but not proved.");
   const focus = document.activeElement?.id;

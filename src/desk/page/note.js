@@ -21,22 +21,33 @@ export function noteOf(held, sheets, hands) {
   const way = piece ? `#pieces/${piece.list}/${piece.position}${piece.list === "part" ? `/${encodeURIComponent(piece.id)}` : ""}` : "#pieces";
   return el(
     "aside",
-    { class: "sheet-of-paper note", "aria-labelledby": "note-title", id: "note" },
+    { class: "sheet-of-paper note", "aria-labelledby": "note-title", id: "note", onkeydown: (event) => event.key === "Escape" && hands.back() },
     el("h2", { id: "note-title" }, `${piece?.name ?? placement.piece}, copy ${placement.copy}`),
-    el("p", {}, placement.pinned ? "It is pinned here; the others are laid out round it. " : "It lies here by the layout. ", el("a", { href: way }, "Its particulars")),
+    el("p", { id: "note-how" }, howWords(held)),
+    el("div", { id: "note-clashes", "aria-live": "polite" }, clashWords(held)),
+    el("p", {}, el("a", { href: way }, "Its particulars")),
     el("div", { class: "fields" }, field("note-x", "From the left", held.at.x, (mm) => hands.carry({ ...held.at, x: mm })), field("note-y", "From the top", held.at.y, (mm) => hands.carry({ ...held.at, y: mm })), sheets.length > 1 ? onSheet(held, sheets, hands) : null),
     arrows(held, hands),
-    el("div", { id: "note-clashes", "aria-live": "polite" }, clashWords(held)),
     el(
       "div",
       { class: "buttons" },
-      button(placement.pinned && !held.isMoved ? "It is pinned" : "Pin it here", () => hands.put("button"), { class: "main", id: "note-pin", disabled: placement.pinned && !held.isMoved }),
+      button(placement.pinned && !held.isMoved ? "It is pinned" : "Pin it here", () => hands.put("button"), { class: "main", id: "note-pin", disabled: mayNotPin(held) }),
       button("Put it back", hands.back, { id: "note-back", disabled: !held.isMoved }),
       placement.pinned ? button("Let it go", hands.unpin, { id: "note-unpin" }) : null,
       button("Done", hands.away, { id: "note-away" }),
     ),
     keys(),
   );
+}
+
+function howWords(held) {
+  if (held.isMoved) return "You are moving it; nothing is changed until it is pinned.";
+  return held.placement.pinned ? "It is pinned here; the others are laid out round it." : "It lies here by the layout.";
+}
+
+/** It is pinned already, or something is in its way. */
+function mayNotPin(held) {
+  return held.isMoved ? Boolean(held.clashes?.length) : held.placement.pinned;
 }
 
 /** What is in its way, in words; it changes while the piece is carried. */
@@ -79,11 +90,13 @@ export function refill(held) {
     const node = document.getElementById(id);
     if (node && node !== document.activeElement) node.value = nice(mm, units);
   }
+  const how = document.getElementById("note-how");
+  if (how) how.textContent = howWords(held);
   document.getElementById("note-clashes")?.replaceChildren(clashWords(held) ?? "");
   const pin = document.getElementById("note-pin");
   if (pin) {
-    pin.disabled = held.placement.pinned && !held.isMoved;
-    pin.textContent = pin.disabled ? "It is pinned" : "Pin it here";
+    pin.disabled = mayNotPin(held);
+    pin.textContent = held.placement.pinned && !held.isMoved ? "It is pinned" : "Pin it here";
   }
   const back = document.getElementById("note-back");
   if (back) back.disabled = !held.isMoved;

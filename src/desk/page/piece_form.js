@@ -2,7 +2,7 @@
  * The particulars of a piece or of a box: pictures, then what can be said of it, in groups.
  */
 
-import { button, el, folded, idOf, picture } from "./build.js";
+import { button, counted, el, folded, idOf, picture } from "./build.js";
 import { artworks, artPlace } from "./artwork.js";
 import { question } from "./dialog.js";
 import { formOf, otherMistakesOf, tableOf, variantsOf } from "./forms.js";
@@ -49,7 +49,7 @@ export function drawPart(at, part, seen) {
     ),
     own?.fields.length ? el("section", { class: "sheet-of-paper group", "aria-labelledby": "build-title" }, el("h3", { id: "build-title" }, "How it is built"), tableOf(`part:${part.construction}`, place, name, { moreTitle: "Flaps, clearances and what else can be chosen" })) : null,
     pieces.length
-      ? el("section", { class: "sheet-of-paper", "aria-labelledby": "of-title" }, el("h3", { id: "of-title" }, "Its pieces"), el("ul", { class: "cards" }, pieces.map((one) => el("li", { class: "card" }, picture(one.picture, `${one.name}, flat`, `folded-one${seen.isStale ? " stale" : ""}`), el("h3", {}, one.name), el("p", { class: "about" }, `${one.size}, ${one.creases} creases`), el("a", { class: "button", href: `#pieces/part/${at}/${encodeURIComponent(one.id)}` }, `Paper and print of ${one.name}`)))))
+      ? el("section", { class: "sheet-of-paper", "aria-labelledby": "of-title" }, el("h3", { id: "of-title" }, "Its pieces"), el("ul", { class: "cards" }, pieces.map((one) => el("li", { class: "card" }, picture(one.picture, `${one.name}, flat`, `folded-one${seen.isStale ? " stale" : ""}`), el("h3", {}, one.name), el("p", { class: "about" }, `${one.size}, ${counted(one.creases, "crease")}`), el("a", { class: "button", href: `#pieces/part/${at}/${encodeURIComponent(one.id)}` }, `Paper and print of ${one.name}`)))))
       : null,
     el("div", { class: "buttons" }, order("part", at), button(`Take ${name} away`, () => takeAway("part", at, name), { id: "take-away" })),
   ];

@@ -7,10 +7,16 @@ import { remember, remembered } from "./drafts.js";
 import { fetchForms, formOf, haveForms, variantsOf } from "./forms.js";
 import { drawPart, drawPiece, drawPieceOfPart } from "./piece_form.js";
 import { isWrong, summary } from "./mistakes.js";
-import { change, notice, present } from "./state.js";
+import { change, listen, notice, present } from "./state.js";
 
 /** The last pieces and objects that were sound: they stay on the page, greyed, while something is wrong. */
 let lastSound = { name: null, pieces: [], objects: [] };
+
+listen((what) => {
+  if (what !== "project") return;
+  lastSound = { name: null, pieces: [], objects: [] };
+  remember("piece", "");
+});
 
 /** Draws the view. */
 export function draw(place) {
@@ -54,8 +60,9 @@ function chosenOf(doc) {
   const [list, position, inner] = (location.hash.startsWith("#pieces/") ? location.hash.slice(8) : (remembered("piece") ?? "")).split("/").map(decodeURIComponent);
   const at = Number(position);
   if ((list === "piece" || list === "part") && doc[list]?.[at]) {
-    remember("piece", `${list}/${at}${inner ? `/${encodeURIComponent(inner)}` : ""}`);
-    return { list, at, inner: list === "part" ? inner : undefined };
+    const isThere = list === "part" && inner && seen().pieces.some(({ id, part }) => id === inner && part === doc.part[at].id);
+    remember("piece", `${list}/${at}${isThere ? `/${encodeURIComponent(inner)}` : ""}`);
+    return { list, at, inner: isThere ? inner : undefined };
   }
   if (doc.part?.length) return { list: "part", at: 0 };
   return doc.piece?.length ? { list: "piece", at: 0 } : null;

@@ -23,6 +23,7 @@ export function draw(place) {
   dropLost(layout);
   add(place, el("h1", {}, "Sheets"), summary("sheets-mistakes"), bar(), el("div", { id: "sheets-work" }, working()));
   if (layout?.words?.length) add(place, words(layout));
+  if (layout?.sheets?.length) add(place, el("p", { class: "lead" }, "Click a piece to move, turn or pin it; the others are laid out round it."));
   if (layout?.unplaced?.length) add(place, unplaced(layout));
   add(place, foundLater(layout?.diagnostics));
   add(place, bench(layout));
@@ -32,7 +33,7 @@ export function draw(place) {
 export function work(place) {
   const shown = document.getElementById("sheets-work");
   if (shown) fill(shown, working());
-  if (!workNow()) fetchLayout(() => redraw(place));
+  if (!workNow() || workNow().what !== "layout") fetchLayout(() => redraw(place));
 }
 
 function redraw(place) {

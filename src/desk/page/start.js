@@ -87,7 +87,8 @@ function keep(one, value, isWhole = false) {
     const about = document.getElementById("wish-size-about");
     if (about) about.textContent = sizeAbout();
   }
-  if (isAsked) tryAll(shelf, wanted());
+  const isCounted = check(document.getElementById("wish-copies"), isCount(valueOf(WISHES[2])), COUNT_WORDS);
+  if (isAsked && isCounted) tryAll(shelf, wanted());
 }
 
 /** What is wanted, as the server takes it. */
@@ -103,12 +104,18 @@ function onAsk(event) {
   const size = document.getElementById("wish-size");
   const copies = document.getElementById("wish-copies");
   const isSized = check(size, size.value.trim() !== "", "Say how large it is.");
-  const isCounted = check(copies, /^\d+$/.test(copies.value.trim()) && Number(copies.value) > 0, "A whole number from 1 up, such as 6.");
+  const isCounted = check(copies, isCount(copies.value), COUNT_WORDS);
   if (!isSized) size.focus();
   else if (!isCounted) copies.focus();
   if (!isSized || !isCounted || !shelf) return;
   isAsked = true;
   tryAll(shelf, wanted());
+}
+
+const COUNT_WORDS = "A whole number of 1 or more, such as 6.";
+
+function isCount(text) {
+  return /^\d+$/.test(text.trim()) && Number(text) > 0;
 }
 
 function check(input, isRight, words) {

@@ -31,7 +31,7 @@ export function noticesNow() {
   return notices;
 }
 
-/** Calls back after every change: "state", "work" or "notices". */
+/** Calls back after every change: "state", "work", "notices", or "project" when another one is opened. */
 export function listen(listener) {
   listeners.add(listener);
 }
@@ -61,7 +61,9 @@ export function say(words) {
 
 function take(newer) {
   if (!newer) return;
+  const isOther = state !== null && state.name !== newer.name;
   state = newer;
+  if (isOther) tell("project");
   tell("state");
 }
 
@@ -147,6 +149,7 @@ export async function openWith(path, body) {
   try {
     const newer = await send(path, body);
     dropDrafts();
+    tell("project");
     for (const kind of ["newer", "refused", "disk"]) settle(kind);
     take(newer);
     return true;
