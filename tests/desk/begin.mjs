@@ -44,7 +44,7 @@ export async function beginning({ results, browser, url, out }) {
     await hand.click("#ask");
     await page.waitForSelector("#take-lidded-box");
     await page.waitForFunction(() => !document.querySelector(".choices .blank"));
-    await page.screenshot({ path: path.join(out, "start-choices.png") });
+    await photograph(page, path.join(out, "start-choices.png"), 1180);
     await hand.click("#take-lidded-box");
     await page.waitForSelector("#piece-title");
     await hand.click(".index .within a");
@@ -53,8 +53,6 @@ export async function beginning({ results, browser, url, out }) {
     await hand.until("the lid has a colour", ({ text }) => /colour\s*=/.test(text));
     await hand.tab("sheets");
     await page.waitForSelector(".spot");
-    await page.waitForFunction(() => [...document.images].every((image) => image.complete));
-    await page.screenshot({ path: path.join(out, "sheets-box.png") });
     await hand.tab("make");
     await hand.click("#make");
     await page.waitForSelector("#zip");
@@ -82,6 +80,28 @@ export async function beginning({ results, browser, url, out }) {
     await page.waitForFunction(() => document.querySelector(".saved").textContent.includes("saved as bulb-box.toml"));
   });
   results.add("no trouble in scripts on the way", hand.troubles.length === 0, hand.troubles.slice(0, 3).join(" | "));
+  await context.close();
+}
+
+/** Takes a picture of so much of a page, without a hand on it. */
+async function photograph(page, file, height) {
+  await page.mouse.move(1, 1);
+  await page.waitForFunction(() => [...document.images].every((image) => image.complete));
+  await page.screenshot({ path: file, fullPage: true, clip: { x: 0, y: 0, width: 1280, height } });
+}
+
+/** The sheets of an example, as a picture. */
+export async function pictures({ results, browser, url, out }) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+  const hand = await Hand.at(context, url);
+  const { page } = hand;
+  await hand.open("gift-kit");
+  await hand.go("#sheets");
+  await results.check("the sheets of a kit lie side by side", async () => {
+    await page.waitForSelector(".spot");
+    await page.waitForFunction(() => !document.querySelector("#sheets-work progress"));
+    await photograph(page, path.join(out, "sheets-kit.png"), 1320);
+  });
   await context.close();
 }
 

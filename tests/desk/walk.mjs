@@ -14,7 +14,7 @@ import { spawn } from "node:child_process";
 import { parseArgs } from "node:util";
 import { browse, Results } from "./hand.mjs";
 import { guard } from "./guard.mjs";
-import { beginning, making } from "./begin.mjs";
+import { beginning, making, pictures } from "./begin.mjs";
 import { paper, pieces, wrongs } from "./pieces.mjs";
 import { sheets } from "./sheets.mjs";
 import { measure } from "./measure.mjs";
@@ -37,6 +37,7 @@ const PARTS = {
   guard: ({ results, url }) => guard(results, url),
   main: beginning,
   making,
+  pictures,
   pieces,
   wrongs,
   paper,

@@ -23,7 +23,7 @@ fn a_person_goes_through_every_part_of_the_desk_and_takes_home_files_that_are_pr
     assert_eq!(code, 0, "(set up by tests/run) {result}{talk}");
     if std::env::var_os(TAKE_PICTURES).is_some() {
         take("start-choices", "desk-start", &folder);
-        take("sheets-box", "desk-sheets", &folder);
+        take("sheets-kit", "desk-sheets", &folder);
     }
     let made = folder.join("made");
     unpack(&folder.join("made.zip"), &made);
