@@ -93,6 +93,18 @@ export async function sheets({ results, browser, url }) {
     await laidOut(hand);
   });
 
+  await results.check("a pin that has come to lie on a mark is told with a button that lets it go", async () => {
+    const { revision, doc } = await hand.state();
+    const [piece] = doc.piece;
+    const pin = { piece: piece.id, copy: 1, x: "0 mm", y: "0 mm" };
+    await hand.post("/change", { base: revision, words: "a pin at the edge", edits: [{ at: ["pin"], add: pin }] });
+    await page.waitForSelector("#unpin-0");
+    hold(!(await hand.state()).is_sound, "nothing is wrong with a piece at the edge of the sheet");
+    await page.click("#unpin-0");
+    await hand.until("the pin is gone", ({ doc: now, is_sound: is }) => is && !now.pin?.length);
+    await laidOut(hand);
+  });
+
   await results.check("a typed place is carried to, and a wrong one is told and kept", async () => {
     await page.focus(".spot >> nth=0");
     await page.keyboard.press(" ");

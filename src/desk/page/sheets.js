@@ -3,7 +3,7 @@
  */
 
 import { add, button, el, fill, lines } from "./build.js";
-import { capital, fieldOf } from "./fields.js";
+import { capital, fieldOf, mistakeWords } from "./fields.js";
 import { effort, fetchLayout, isCurrent, isLaying, layOut, layoutNow, clashesAt, put, setEffort, stop, unpin } from "./layout.js";
 import { stepOf } from "./lengths.js";
 import { noteOf, refill } from "./note.js";
@@ -21,7 +21,7 @@ export function draw(place) {
   fetchLayout(() => redraw(place));
   const layout = layoutNow();
   dropLost(layout);
-  add(place, el("h1", {}, "Sheets"), summary("sheets-mistakes"), bar(), el("div", { id: "sheets-work" }, working()));
+  add(place, el("h1", {}, "Sheets"), summary("sheets-mistakes"), stuckPins(), bar(), el("div", { id: "sheets-work" }, working()));
   if (layout?.words?.length) add(place, words(layout));
   if (layout?.sheets?.length) add(place, el("p", { class: "lead" }, "Click a piece to move, turn or pin it; the others are laid out round it."));
   if (layout?.unplaced?.length) add(place, unplaced(layout));
@@ -60,6 +60,18 @@ function bar() {
     }, { id: "lay-out", disabled: !present().is_sound }),
     pins ? button(pins === 1 ? "Let the pinned piece go" : `Let all ${pins} pinned pieces go`, () => unpin({ all: true }), { id: "unpin-all" }) : null,
   );
+}
+
+/** Pinned pieces that can no longer lie where they are, each with the way out. */
+function stuckPins() {
+  const positionOf = ({ key, severity }) => (severity === "error" ? /^pin\[(\d+)\]/.exec(key ?? "")?.[1] : undefined);
+  const wrong = (present().diagnostics ?? []).filter((one) => positionOf(one) !== undefined);
+  if (!wrong.length) return null;
+  const one = (mistake) => {
+    const position = Number(positionOf(mistake));
+    return el("div", { class: "mistake" }, mistakeWords(mistake), button("Let this piece go", () => unpin({ position }), { id: `unpin-${position}` }));
+  };
+  return el("section", { class: "sheet-of-paper", "aria-label": "Pinned pieces that cannot stay" }, wrong.map(one));
 }
 
 function working() {
