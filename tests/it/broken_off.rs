@@ -61,21 +61,28 @@ fn ended_at_two_hundred_random_moments_the_target_is_the_old_set_or_the_new_one(
         .into();
     let begun = Instant::now();
     assert!(make(&sets[0].0, &out).status().unwrap().success());
-    let whole_run = begun.elapsed();
+    // The latest moment: later where the new set never comes, sooner where it always does, however busy the machine is.
+    let mut latest = begun.elapsed();
     let mut random = Pcg64Mcg::seed_from_u64(20_270_417);
-    let mut seen = [0, 0];
+    let mut there_is = 0;
+    let mut changes = 0;
     for run in 0..200 {
-        let mut child = make(&sets[(run + 1) % 2].0, &out).spawn().unwrap();
+        let mut child = make(&sets[1 - there_is].0, &out).spawn().unwrap();
         let share = f64::from(random.next_u32()) / f64::from(u32::MAX);
-        std::thread::sleep(whole_run.mul_f64(share * 1.1));
+        std::thread::sleep(latest.mul_f64(share));
         child.kill().unwrap();
         child.wait().unwrap();
         let there = files(&out);
         let which = sets.iter().position(|(_, set)| *set == there);
-        seen[which.unwrap_or_else(|| panic!("a mixture after run {run}: {:?}", there.keys()))] += 1;
+        let which =
+            which.unwrap_or_else(|| panic!("a mixture after run {run}: {:?}", there.keys()));
+        let has_come = which != there_is;
+        changes += i32::from(has_come);
+        latest = latest.mul_f64(if has_come { 0.95 } else { 1.05 });
+        there_is = which;
     }
-    // Both were there: the moments were neither all before the new set nor all after it.
-    assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}");
+    // The moments were neither all before the new set nor all after it.
+    assert!((1..200).contains(&changes), "{changes} of 200");
     assert!(make(&sets[0].0, &out).status().unwrap().success());
     assert_eq!(files(&out), sets[0].1);
     assert_eq!(strays(&folder), [""; 0]);
