@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::diagnostic::{Diagnostic, Origin};
 use crate::length::{Length, LengthStyle};
-use crate::load::{Edit, EditValue, NamedText, edit, paper_list};
+use crate::load::{Edit, Given, NamedText, edit, paper_list};
 use crate::math::COINCIDENT_MM;
 use crate::plan::file::{LeftoverEntry, PlanFile, SheetEntry};
 use crate::project::PaperList;
@@ -97,8 +97,8 @@ pub fn book(
     book.edits.push(Edit::Append {
         list: "booked",
         entries: vec![
-            ("plan", EditValue::Text(plan_sha256.to_owned())),
-            ("job", EditValue::Text(plan.job.clone())),
+            ("plan", Given::Text(plan_sha256.to_owned())),
+            ("job", Given::Text(plan.job.clone())),
         ],
     });
     Ok(Booking::New {
@@ -262,17 +262,13 @@ impl Book<'_> {
         let id = self.free_id(&leftover.of);
         let size = leftover.size.clone();
         let mut entries = vec![
-            ("id", EditValue::Text(id.clone())),
-            ("of", EditValue::Text(leftover.of.clone())),
-            ("size", EditValue::Text(size.clone())),
-            ("sheets", EditValue::Number(sheets)),
+            ("id", Given::Text(id.clone())),
+            ("of", Given::Text(leftover.of.clone())),
+            ("size", Given::Text(size.clone())),
+            ("sheets", Given::Whole(i64::from(sheets))),
         ];
-        entries.extend(
-            plan.date
-                .clone()
-                .map(|date| ("date", EditValue::Text(date))),
-        );
-        entries.push(("note", EditValue::Text(format!("from {}", plan.job))));
+        entries.extend(plan.date.clone().map(|date| ("date", Given::Text(date))));
+        entries.push(("note", Given::Text(format!("from {}", plan.job))));
         self.edits.push(Edit::Append {
             list: "offcut",
             entries,
@@ -306,7 +302,7 @@ fn set(list: &'static str, position: usize, left: u32) -> Edit {
         list,
         position,
         key: "sheets",
-        value: EditValue::Number(left),
+        value: Given::Whole(i64::from(left)),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Changes at any place of a project file, as a form makes them: comments, spelling and order of all else stay.
 //!
-//! Unlike [`edit`](super::edit()) it is handed places by somebody who may be wrong about them, and says so.
+//! [`change`] is handed places by somebody who may be wrong about them, and says so; [`edit`](super::edit()) makes changes of what was read.
 
 use std::fmt;
 
@@ -58,6 +58,17 @@ pub enum Change {
     },
 }
 
+impl Change {
+    /// Where it leads, from the outermost table down.
+    fn steps(&self) -> &[Step] {
+        let (Self::Set { steps, .. }
+        | Self::Remove { steps }
+        | Self::Add { steps, .. }
+        | Self::Move { steps, .. }) = self;
+        steps
+    }
+}
+
 /// Why a change cannot be made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ChangeError {
@@ -98,12 +109,8 @@ pub fn change(text: &str, changes: &[Change]) -> Result<String, ChangeError> {
     let parsed: Result<DocumentMut, _> = text.parse();
     let mut document = parsed.map_err(|e| ChangeError::NotToml(e.message().to_owned()))?;
     for change in changes {
-        let (Change::Set { steps, .. }
-        | Change::Remove { steps }
-        | Change::Add { steps, .. }
-        | Change::Move { steps, .. }) = change;
-        make(document.as_table_mut(), steps, change)
-            .ok_or_else(|| ChangeError::NoSuchPlace(told(steps)))?;
+        make(document.as_table_mut(), change)
+            .ok_or_else(|| ChangeError::NoSuchPlace(told(change.steps())))?;
     }
     Ok(document.to_string())
 }
@@ -185,7 +192,8 @@ fn down<'a>(holder: Holder<'a>, step: &Step, next: &Step, makes: bool) -> Option
 }
 
 /// Makes one change; `None` if its steps lead nowhere.
-fn make(root: &mut Table, steps: &[Step], change: &Change) -> Option<()> {
+pub(super) fn make(root: &mut Table, change: &Change) -> Option<()> {
+    let steps = change.steps();
     let makes = match change {
         Change::Set { .. } | Change::Add { .. } => true,
         Change::Remove { .. } | Change::Move { .. } => false,

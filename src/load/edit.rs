@@ -1,15 +1,8 @@
 //! Changes to a file of the user, which keep its comments, its spelling and its order.
 
-use toml_edit::{ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
+use toml_edit::{DocumentMut, Item, Value};
 
-/// A value that is written.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum EditValue {
-    /// A whole number.
-    Number(u32),
-    /// Text, quoted as needed.
-    Text(String),
-}
+use super::change::{self, Change, Given};
 
 /// One step down into a file: into a table by key, or into a list by position from 0.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,7 +14,7 @@ pub enum Step {
 }
 
 /// One change. Lists are named by their key, tables in them by their position from 0 in the file as it was read.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Edit {
     /// Gives a key of a table in a list another value, or adds it.
     Set {
@@ -32,14 +25,14 @@ pub enum Edit {
         /// The key in it.
         key: &'static str,
         /// Its new value.
-        value: EditValue,
+        value: Given,
     },
     /// Gives what lies at the end of these steps another value; the last key of a table that is there may be new.
     SetAt {
         /// From the outermost table down.
         steps: Vec<Step>,
         /// Its new value.
-        value: EditValue,
+        value: Given,
     },
     /// Takes a table out of a list, with the comments right above it.
     Remove {
@@ -53,7 +46,7 @@ pub enum Edit {
         /// Key of the list.
         list: &'static str,
         /// What is in the table.
-        entries: Vec<(&'static str, EditValue)>,
+        entries: Vec<(&'static str, Given)>,
     },
     /// Gives a key of the outermost table another value, or adds it.
     SetRoot {
@@ -80,10 +73,10 @@ pub enum Edit {
 /// # Examples
 ///
 /// ```
-/// use sheetwright::load::{Edit, EditValue, edit};
+/// use sheetwright::load::{Edit, Given, edit};
 ///
 /// let text = "[[stock]]\nid = \"oat\"\nsheets = 40   # in the drawer\n";
-/// let change = Edit::Set { list: "stock", position: 0, key: "sheets", value: EditValue::Number(33) };
+/// let change = Edit::Set { list: "stock", position: 0, key: "sheets", value: Given::Whole(33) };
 /// assert_eq!(edit(text, &[change]), "[[stock]]\nid = \"oat\"\nsheets = 33   # in the drawer\n");
 /// ```
 #[must_use]
@@ -96,12 +89,34 @@ pub fn edit(text: &str, edits: &[Edit]) -> String {
             Edit::Set {
                 list,
                 position,
-                key,
+                key: name,
                 value,
-            } => set(table(&mut document[list], *position), key, value),
-            Edit::SetAt { steps, value } => set_at(document.as_table_mut(), steps, value),
+            } => make(
+                &mut document,
+                &Change::Set {
+                    steps: vec![key(list), Step::Item(*position), key(name)],
+                    value: value.clone(),
+                },
+            ),
+            Edit::SetAt { steps, value } => make(
+                &mut document,
+                &Change::Set {
+                    steps: steps.clone(),
+                    value: value.clone(),
+                },
+            ),
             Edit::Remove { list, position } => removals.push((*list, *position)),
-            Edit::Append { list, entries } => append(&mut document, list, entries),
+            Edit::Append { list, entries } => {
+                let entries = entries.iter().cloned();
+                let entries = entries.map(|(key, value)| (key.to_owned(), value));
+                make(
+                    &mut document,
+                    &Change::Add {
+                        steps: vec![key(list)],
+                        value: Given::Table(entries.collect()),
+                    },
+                );
+            }
             Edit::SetRoot { key, toml } => set_root(&mut document, key, toml),
             Edit::Replace { table, text } => {
                 document.remove(table);
@@ -112,7 +127,8 @@ pub fn edit(text: &str, edits: &[Edit]) -> String {
     // From the end, so that positions before stay what they were.
     removals.sort_unstable_by(|a, b| b.cmp(a));
     for (list, position) in removals {
-        remove(&mut document[list], position);
+        let steps = vec![key(list), Step::Item(position)];
+        make(&mut document, &Change::Remove { steps });
     }
     let mut text = document.to_string();
     if !added.is_empty() && !text.is_empty() && !text.ends_with('\n') {
@@ -146,91 +162,13 @@ pub fn toml_text(text: &str) -> String {
     Value::from(text).to_string()
 }
 
-fn to_value(value: &EditValue) -> Value {
-    match value {
-        EditValue::Number(number) => Value::from(i64::from(*number)),
-        EditValue::Text(text) => Value::from(text.as_str()),
-    }
+/// Makes a change of what the reader found there.
+fn make(document: &mut DocumentMut, change: &Change) {
+    change::make(document.as_table_mut(), change).expect("the file was read before");
 }
 
-/// A table of a list, however the list is spelled.
-fn table(list: &mut Item, position: usize) -> &mut dyn TableLike {
-    let found: Option<&mut dyn TableLike> = match list {
-        Item::ArrayOfTables(tables) => tables.get_mut(position).map(|t| t as &mut dyn TableLike),
-        Item::Value(Value::Array(values)) => values
-            .get_mut(position)
-            .and_then(Value::as_inline_table_mut)
-            .map(|t| t as &mut dyn TableLike),
-        Item::None | Item::Value(_) | Item::Table(_) => None,
-    };
-    found.expect("the list was read before")
-}
-
-/// Keeps what stands around the old value, comments above and behind it for instance.
-fn set(table: &mut dyn TableLike, key: &str, value: &EditValue) {
-    if let Some(old) = table.get_mut(key).and_then(Item::as_value_mut) {
-        replace(old, value);
-    } else {
-        table.insert(key, Item::Value(to_value(value)));
-    }
-}
-
-fn set_at(table: &mut dyn TableLike, steps: &[Step], value: &EditValue) {
-    match steps {
-        [Step::Key(key)] => set(table, key, value),
-        [Step::Key(key), rest @ ..] => {
-            let item = table.get_mut(key).expect("the file was read before");
-            set_in(item, rest, value);
-        }
-        [Step::Item(_), ..] | [] => unreachable!("a table is entered by a key"),
-    }
-}
-
-fn set_in(item: &mut Item, steps: &[Step], value: &EditValue) {
-    let [Step::Item(position), rest @ ..] = steps else {
-        let inner = item.as_table_like_mut();
-        return set_at(inner.expect("the file was read before"), steps, value);
-    };
-    if !rest.is_empty() {
-        return set_at(table(item, *position), rest, value);
-    }
-    let old = item.as_array_mut().and_then(|list| list.get_mut(*position));
-    replace(old.expect("the file was read before"), value);
-}
-
-fn replace(old: &mut Value, value: &EditValue) {
-    let mut new = to_value(value);
-    *new.decor_mut() = old.decor().clone();
-    *old = new;
-}
-
-fn append(document: &mut DocumentMut, list: &str, entries: &[(&'static str, EditValue)]) {
-    let item = document
-        .entry(list)
-        .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
-    if let Item::Value(Value::Array(values)) = item {
-        let mut table = InlineTable::new();
-        table.extend(entries.iter().map(|(key, value)| (*key, to_value(value))));
-        values.push(Value::InlineTable(table));
-    } else if let Item::ArrayOfTables(tables) = item {
-        let mut table = Table::new();
-        for (key, value) in entries {
-            table.insert(key, Item::Value(to_value(value)));
-        }
-        tables.push(table);
-    }
-}
-
-fn remove(list: &mut Item, position: usize) {
-    match list {
-        Item::ArrayOfTables(tables) => {
-            tables.remove(position);
-        }
-        Item::Value(Value::Array(values)) => {
-            values.remove(position);
-        }
-        Item::None | Item::Value(_) | Item::Table(_) => {}
-    }
+fn key(name: &str) -> Step {
+    Step::Key(name.to_owned())
 }
 
 #[cfg(test)]
@@ -272,7 +210,7 @@ size = "4 x 4 in"
             list: "stock",
             position: 0,
             key: "sheets",
-            value: EditValue::Number(3),
+            value: Given::Whole(3),
         };
         assert_eq!(
             edit(LIST, &[counted]),
@@ -288,7 +226,7 @@ size = "4 x 4 in"
             list: "offcut",
             position: 0,
             key: "size",
-            value: EditValue::Text("4 x 3 in".into()),
+            value: Given::Text("4 x 3 in".into()),
         };
         assert_eq!(edit(text, &[change]), text.replace("4 x 4", "4 x 3"));
     }
@@ -323,7 +261,7 @@ H 4 Z"""  # one box
         };
         let at = |steps: Vec<Step>, value: &str| Edit::SetAt {
             steps,
-            value: EditValue::Text(value.to_owned()),
+            value: Given::Text(value.to_owned()),
         };
         let key = |key: &str| Step::Key(key.to_owned());
         let edits = [
@@ -346,13 +284,13 @@ H 4 Z"""  # one box
         let gained = Edit::Append {
             list: "offcut",
             entries: vec![
-                ("id", EditValue::Text("oat-3".into())),
-                ("sheets", EditValue::Number(2)),
+                ("id", Given::Text("oat-3".into())),
+                ("sheets", Given::Whole(2)),
             ],
         };
         let booked = Edit::Append {
             list: "booked",
-            entries: vec![("job", EditValue::Text("Say \"peas\"".into()))],
+            entries: vec![("job", Given::Text("Say \"peas\"".into()))],
         };
         assert_eq!(
             edit(LIST, &[booked, gained]),
@@ -370,7 +308,7 @@ H 4 Z"""  # one box
                 list: "stock",
                 position: 0,
                 key: "sheets",
-                value: EditValue::Number(3),
+                value: Given::Whole(3),
             },
             Edit::Remove {
                 list: "stock",
@@ -378,7 +316,7 @@ H 4 Z"""  # one box
             },
             Edit::Append {
                 list: "stock",
-                entries: vec![("id", EditValue::Text("sage".into()))],
+                entries: vec![("id", Given::Text("sage".into()))],
             },
         ];
         assert_eq!(

@@ -96,7 +96,7 @@ pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES, LARGEST_PNG_BYTES, large
 pub use change::{Change, ChangeError, Given, change};
 pub use code::CODES;
 pub use device::{cutter_profile, printer_profile};
-pub use edit::{Edit, EditValue, Step, edit, toml_text};
+pub use edit::{Edit, Step, edit, toml_text};
 pub use mark_readings::{MarkFoundAt, MarkRead, MarkReadings, mark_readings};
 pub use paper_list::paper_list;
 pub use read_project::{NamedText, Options, project};

@@ -4,7 +4,8 @@
 
 mod node;
 
-use super::edit::{Edit, EditValue, Step};
+use super::change::Given;
+use super::edit::{Edit, Step};
 pub(super) use node::Node;
 
 /// A size that was changed.
@@ -107,7 +108,7 @@ impl Retyped {
     pub(in crate::load) fn write(&mut self, steps: Vec<Step>, new: &str) {
         self.edits.push(Edit::SetAt {
             steps,
-            value: EditValue::Text(new.to_owned()),
+            value: Given::Text(new.to_owned()),
         });
     }
 
