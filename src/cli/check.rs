@@ -7,7 +7,7 @@ use super::{DONE, WRONG};
 use crate::diagnostic::{Diagnostic, Warned, counted, sort_by_place};
 use crate::files::{self, ProjectSource};
 use crate::job;
-use crate::load::{self, Assets, NamedText, Target};
+use crate::load::{self, NamedText, Target};
 use crate::project::{Edition, Project};
 
 /// Runs the verb and returns the exit code.
@@ -129,18 +129,7 @@ fn sources(
     for profile in overrides.into_iter().flatten() {
         sources.insert(profile.name.clone(), profile.text.clone());
     }
-    for origin in diagnostics.iter().filter_map(|d| d.origin.as_ref()) {
-        let name = &origin.place.file;
-        if !sources.contains_key(name)
-            && let Some(text) = source
-                .assets
-                .read(name)
-                .ok()
-                .and_then(|bytes| String::from_utf8(bytes).ok())
-        {
-            sources.insert(name.clone(), text);
-        }
-    }
+    load::add_texts_of(diagnostics, &source.assets, &mut sources);
     sources
 }
 

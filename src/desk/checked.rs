@@ -11,7 +11,7 @@ use super::document::key_from_zero;
 use crate::date::Date;
 use crate::diagnostic::{Diagnostic, line_column, sort_by_place};
 use crate::job;
-use crate::load::{self, Assets};
+use crate::load;
 use crate::project::Project;
 
 /// The texts that places in diagnostics point into, by the file's name.
@@ -47,7 +47,8 @@ impl Checked {
             }
             Err(mistakes) => (None, mistakes),
         };
-        let sources = sources(name, text, &hand, &diagnostics);
+        let mut sources = Sources::from([(name.to_owned(), text.to_owned())]);
+        load::add_texts_of(&diagnostics, &hand, &mut sources);
         Self {
             project,
             diagnostics,
@@ -55,20 +56,6 @@ impl Checked {
             asked: hand.into_asked(),
         }
     }
-}
-
-fn sources(name: &str, text: &str, hand: &AtHand<'_>, diagnostics: &[Diagnostic]) -> Sources {
-    let mut sources = Sources::from([(name.to_owned(), text.to_owned())]);
-    for origin in diagnostics.iter().filter_map(|d| d.origin.as_ref()) {
-        let file = &origin.place.file;
-        if !sources.contains_key(file)
-            && let Ok(bytes) = hand.read(file)
-            && let Ok(text) = String::from_utf8(bytes)
-        {
-            sources.insert(file.clone(), text);
-        }
-    }
-    sources
 }
 
 /// Diagnostics as the page has them: keys with positions from 0, lines and columns from 1.

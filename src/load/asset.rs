@@ -41,6 +41,23 @@ pub trait Assets {
     fn read(&self, path: &str) -> Result<Vec<u8>, AssetError>;
 }
 
+/// Adds the text of each file that diagnostics point into and that is not among `texts` yet.
+pub fn add_texts_of(
+    diagnostics: &[Diagnostic],
+    assets: &dyn Assets,
+    texts: &mut BTreeMap<String, String>,
+) {
+    for origin in diagnostics.iter().filter_map(|d| d.origin.as_ref()) {
+        let file = &origin.place.file;
+        if !texts.contains_key(file)
+            && let Ok(bytes) = assets.read(file)
+            && let Ok(text) = String::from_utf8(bytes)
+        {
+            texts.insert(file.clone(), text);
+        }
+    }
+}
+
 /// Files in memory, by their paths.
 impl Assets for BTreeMap<String, Vec<u8>> {
     fn read(&self, path: &str) -> Result<Vec<u8>, AssetError> {

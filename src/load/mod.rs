@@ -92,7 +92,9 @@ mod words_template;
 mod words_texts;
 mod wrap;
 
-pub use asset::{AssetError, Assets, LARGEST_FILE_BYTES, LARGEST_PNG_BYTES, largest_bytes};
+pub use asset::{
+    AssetError, Assets, LARGEST_FILE_BYTES, LARGEST_PNG_BYTES, add_texts_of, largest_bytes,
+};
 pub use change::{Change, ChangeError, Given, change};
 pub use code::CODES;
 pub use device::{cutter_profile, printer_profile};
