@@ -35,6 +35,20 @@ pub struct Origin {
     pub place: Place,
 }
 
+impl Origin {
+    /// Returns where something stands that was asked for by a key and is in no file.
+    #[must_use]
+    pub fn of_key(key_path: impl Into<String>) -> Self {
+        Self {
+            key_path: key_path.into(),
+            place: Place {
+                file: String::new(),
+                span: 0..0,
+            },
+        }
+    }
+}
+
 /// A second place that helps to understand a [`Diagnostic`].
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Related {

@@ -1,6 +1,6 @@
 //! Members and joints of a construction, in the words of a maker. The module's front page says what each figure means.
 
-use crate::diagnostic::{Origin, Place};
+use crate::diagnostic::Origin;
 use crate::geometry::space::{Rigid, Vec3};
 use crate::length::{Length, Size};
 use crate::project::{Assembly, Clearance, Face, Joint, JointKind, Member, Surface};
@@ -14,13 +14,7 @@ pub(super) const TOLERANCE_UM: i64 = 100;
 
 /// Where a construction stands until the part that asked for it is known.
 pub(super) fn nowhere() -> Origin {
-    Origin {
-        key_path: String::new(),
-        place: Place {
-            file: String::new(),
-            span: 0..0,
-        },
-    }
+    Origin::of_key("")
 }
 
 /// Returns the assembly of these members; the part that asked gives it its id, its name and its origin.

@@ -13,7 +13,7 @@ use super::pins::{freed, own_stock, pinned, removed};
 use super::project::{nothing_open, refuse_stale, told};
 use super::state::is_inch;
 use super::{Desk, document, locked};
-use crate::diagnostic::{Diagnostic, Origin, Place};
+use crate::diagnostic::{Diagnostic, Origin};
 use crate::geometry::distance::distance_mm;
 use crate::geometry::overlap::overlaps;
 use crate::geometry::{Outline, Pose};
@@ -112,13 +112,7 @@ fn pin(project: &Project, placement: &Placement, sheet: &Sheet, held: &Held) -> 
         x: Length::nearest_mm(held.x_mm),
         y: Length::nearest_mm(held.y_mm),
         turn: Angle::from_deg(held.turn_deg.rem_euclid(360.0)),
-        origin: Origin {
-            key_path: HELD.to_owned(),
-            place: Place {
-                file: String::new(),
-                span: 0..0,
-            },
-        },
+        origin: Origin::of_key(HELD),
     }
 }
 

@@ -123,7 +123,7 @@ pub(super) fn removed(gone: &[usize]) -> Vec<Change> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diagnostic::{Origin, Place};
+    use crate::diagnostic::Origin;
     use crate::load;
     use crate::math::Angle;
 
@@ -137,13 +137,7 @@ mod tests {
             x: Length::ZERO,
             y: Length::ZERO,
             turn: Angle::ZERO,
-            origin: Origin {
-                key_path: "pin".to_owned(),
-                place: Place {
-                    file: String::new(),
-                    span: 0..0,
-                },
-            },
+            origin: Origin::of_key("pin"),
         }
     }
 

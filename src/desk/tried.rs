@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use super::checked::Sources;
 use super::{checked, picture, state};
 use crate::construct::{self, Kind};
-use crate::diagnostic::{Diagnostic, Origin, Place, Warned, counted};
+use crate::diagnostic::{Diagnostic, Origin, Warned, counted};
 use crate::job::{self, NEW_PROJECT, NewProject, Started};
 use crate::length::{LengthError, LengthStyle, LengthUnit, is_in_inches, parse_sizes};
 use crate::load::{self, Change, Given, Step};
@@ -216,13 +216,7 @@ fn paper_edits(wish: &Wish, project: &Project) -> Vec<Change> {
 
 /// A mistake at a key of the wish.
 fn wrong(key: &str, message: &str, hint: &str) -> Diagnostic {
-    let origin = Origin {
-        key_path: key.to_owned(),
-        place: Place {
-            file: String::new(),
-            span: 0..0,
-        },
-    };
+    let origin = Origin::of_key(key);
     let found = Diagnostic::error("desk.wish", message).at(&origin);
     if hint.is_empty() {
         found

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::check;
 use super::starter::{self, Examples, Stock};
 use crate::construct::{self, Kind};
-use crate::diagnostic::{Diagnostic, Origin, Place, Warned};
+use crate::diagnostic::{Diagnostic, Origin, Warned};
 use crate::length::is_in_inches;
 use crate::load;
 use crate::project::{CutBy, Project};
@@ -299,13 +299,6 @@ fn nearest(wrong: &str, names: impl Iterator<Item = &'static str>, all: &str) ->
 
 /// A mistake in what was asked by a key.
 fn about(key: &str, code: &'static str, message: String, hint: String) -> Diagnostic {
-    let place = Place {
-        file: String::new(),
-        span: 0..0,
-    };
-    let origin = Origin {
-        key_path: key.to_owned(),
-        place,
-    };
-    Diagnostic::error(code, message).at(&origin).hint(hint)
+    let found = Diagnostic::error(code, message);
+    found.at(&Origin::of_key(key)).hint(hint)
 }

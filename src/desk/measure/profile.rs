@@ -18,7 +18,7 @@ use crate::calibrate::{
     read_by_ruler, read_test_cut,
 };
 use crate::date;
-use crate::diagnostic::{Diagnostic, Origin, Place, Warned};
+use crate::diagnostic::{Diagnostic, Origin, Warned};
 use crate::fit::RADIUS_95;
 use crate::length::{Length, with_covering_inches};
 use crate::load::{self, Change, NamedText, Step};
@@ -104,13 +104,7 @@ fn sheet(wish: &ReadAsked, format: String, chart: &Chart, names: &[String]) -> R
     let reading = |key: &String| {
         let text = wish.readings.get(key).map_or("", String::as_str);
         TypedReading {
-            origin: Some(Origin {
-                key_path: key.clone(),
-                place: Place {
-                    file: String::new(),
-                    span: 0..0,
-                },
-            }),
+            origin: Some(Origin::of_key(key)),
             ..TypedReading::typed(key, text)
         }
     };
@@ -140,13 +134,7 @@ fn at_keys(mut mistakes: Vec<Diagnostic>, names: &[String]) -> Vec<Diagnostic> {
             .unwrap_or_default();
         let key = names.iter().find(|name| *name == first);
         if let (None, Some(key)) = (&found.origin, key) {
-            found.origin = Some(Origin {
-                key_path: key.clone(),
-                place: Place {
-                    file: String::new(),
-                    span: 0..0,
-                },
-            });
+            found.origin = Some(Origin::of_key(key));
         }
     }
     mistakes

@@ -10,7 +10,7 @@ use super::super::answer::{Answer, Asked, Outcome, Refused};
 use super::super::made::{MadeSet, zip};
 use super::super::{Desk, locked};
 use super::{REGISTERED, does_not_work, refused, times, with_warnings};
-use crate::diagnostic::{Diagnostic, Origin, Place, Warned};
+use crate::diagnostic::{Diagnostic, Origin, Warned};
 use crate::fit::Spread;
 use crate::length::with_covering_inches;
 use crate::register::scanned::ScanScale;
@@ -104,13 +104,7 @@ fn typed(readings: &BTreeMap<String, String>) -> Result<Vec<MarkReading>, Vec<Di
     for (id, text) in readings.iter().filter(|(_, text)| !text.trim().is_empty()) {
         match parse_reading(&format!("{id}={text}")) {
             Ok(reading) => read.push(reading),
-            Err(mistake) => mistakes.push(mistake.at(&Origin {
-                key_path: id.clone(),
-                place: Place {
-                    file: String::new(),
-                    span: 0..0,
-                },
-            })),
+            Err(mistake) => mistakes.push(mistake.at(&Origin::of_key(id))),
         }
     }
     if mistakes.is_empty() {
