@@ -4,7 +4,7 @@ use super::chart::{Chart, ChartEdition, ChartFaces, Vernier};
 use super::eye::check_one;
 use super::sane::vernier_text;
 use crate::length::{Length, LengthStyle};
-use crate::project::{Axis, ReadingSheet, TypedReading};
+use crate::project::{ReadingSheet, TypedReading};
 
 /// What a person is asked.
 struct Question {
@@ -101,16 +101,7 @@ fn questions(chart: &Chart, faces: ChartFaces) -> Vec<Question> {
 }
 
 fn about_vernier(vernier: &Vernier, chart: &Chart) -> Question {
-    let corner = match vernier.id.as_bytes() {
-        [_, b'1'] => "top left",
-        [_, b'2'] => "top right",
-        [_, b'3'] => "bottom left",
-        _ => "bottom right",
-    };
-    let edge = match vernier.axis {
-        Axis::X => "left",
-        Axis::Y => "top",
-    };
+    let (corner, edge) = (vernier.corner(), vernier.edge());
     let near = vernier_text(vernier.nominal_mm(), chart.edition);
     Question {
         key: vernier.id.to_owned(),

@@ -47,6 +47,26 @@ impl Vernier {
         self.zero + self.along() * (f64::from(number) * self.pitch_mm)
     }
 
+    /// Returns the corner of the page that it stands in.
+    #[must_use]
+    pub const fn corner(&self) -> &'static str {
+        match self.id.as_bytes() {
+            [_, b'1'] => "top left",
+            [_, b'2'] => "top right",
+            [_, b'3'] => "bottom left",
+            _ => "bottom right",
+        }
+    }
+
+    /// Returns the edge that it measures from.
+    #[must_use]
+    pub const fn edge(&self) -> &'static str {
+        match self.axis {
+            Axis::X => "left",
+            Axis::Y => "top",
+        }
+    }
+
     /// Returns the way the ticks count.
     #[must_use]
     pub const fn along(&self) -> Vec2 {

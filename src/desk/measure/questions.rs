@@ -8,7 +8,6 @@ use super::{ChartAsked, refused, sheet};
 use crate::calibrate::chart::{Chart, ChartEdition, ChartFaces, Vernier};
 use crate::calibrate::crosses;
 use crate::length::{Length, LengthStyle};
-use crate::project::Axis;
 
 /// One question.
 struct Question {
@@ -131,16 +130,7 @@ fn by_eye(chart: &Chart, faces: ChartFaces) -> Vec<Question> {
 }
 
 fn vernier(vernier: &Vernier, chart: &Chart) -> Question {
-    let corner = match vernier.id.as_bytes() {
-        [_, b'1'] => "top left",
-        [_, b'2'] => "top right",
-        [_, b'3'] => "bottom left",
-        _ => "bottom right",
-    };
-    let edge = match vernier.axis {
-        Axis::X => "left",
-        Axis::Y => "top",
-    };
+    let (corner, edge) = (vernier.corner(), vernier.edge());
     let (about, example) = match chart.edition {
         ChartEdition::Millimetres => (
             "whole millimetres before tick 0, then the tick that meets as tenths",
