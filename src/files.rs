@@ -1,5 +1,7 @@
 //! The disk: reading what a project names, and writing a folder all or nothing (`whole`).
 
+#[cfg(test)]
+pub(crate) mod empty_folder;
 mod whole;
 
 use std::collections::BTreeMap;

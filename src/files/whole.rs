@@ -127,33 +127,14 @@ pub(super) fn neighbour(path: &Path, suffix: &str) -> PathBuf {
 
 #[cfg(test)]
 mod tests {
+    use super::super::empty_folder::EmptyFolder;
     use super::*;
 
-    /// An empty folder, gone afterwards.
-    struct Folder(PathBuf);
-
-    impl Folder {
-        fn new(name: &str) -> Self {
-            let path = std::env::temp_dir().join(format!("whole-{name}-{}", std::process::id()));
-            let _ = fs::remove_dir_all(&path);
-            fs::create_dir_all(&path).unwrap();
-            Self(path)
-        }
-
-        fn names(&self) -> Vec<String> {
-            let mut names: Vec<_> = fs::read_dir(&self.0)
-                .unwrap()
-                .map(|entry| file_name(&entry.unwrap().path()))
-                .collect();
-            names.sort();
-            names
-        }
-    }
-
-    impl Drop for Folder {
-        fn drop(&mut self) {
-            let _ = fs::remove_dir_all(&self.0);
-        }
+    fn names(folder: &Path) -> Vec<String> {
+        let entries = fs::read_dir(folder).unwrap();
+        let mut names: Vec<_> = entries.map(|e| file_name(&e.unwrap().path())).collect();
+        names.sort();
+        names
     }
 
     fn set(text: &str) -> BTreeMap<String, Vec<u8>> {
@@ -162,7 +143,7 @@ mod tests {
 
     #[test]
     fn a_folder_takes_the_place_of_another_in_one_step_or_in_two() {
-        let root = Folder::new("place");
+        let root = EmptyFolder::new("whole-place");
         let made = root.0.join("made");
         replace(&made, &set("first")).unwrap();
         replace(&made, &set("second")).unwrap();
@@ -171,12 +152,12 @@ mod tests {
         fill(&partial, &set("third")).unwrap();
         step_aside(&partial, &made).unwrap();
         assert_eq!(fs::read(made.join("a.txt")).unwrap(), b"third");
-        assert_eq!(root.names(), ["made"]);
+        assert_eq!(names(&root.0), ["made"]);
     }
 
     #[test]
     fn what_broke_off_between_two_steps_is_ended_and_what_was_begun_is_taken_away() {
-        let root = Folder::new("mend");
+        let root = EmptyFolder::new("whole-mend");
         let made = root.0.join("made");
         fill(&neighbour(&made, "old"), &set("old")).unwrap();
         fill(&neighbour(&made, "partial"), &set("half")).unwrap();
@@ -185,6 +166,6 @@ mod tests {
         fill(&neighbour(&made, "old"), &set("older")).unwrap();
         mend(&made).unwrap();
         assert_eq!(fs::read(made.join("a.txt")).unwrap(), b"old");
-        assert_eq!(root.names(), ["made"]);
+        assert_eq!(names(&root.0), ["made"]);
     }
 }

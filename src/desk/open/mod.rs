@@ -291,35 +291,18 @@ fn parted(file: &Path) -> (PathBuf, String) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::files::empty_folder::EmptyFolder;
 
     const LABELS: &str = "sheetwright = 1\n[job]\nname = \"Labels\"\ncopies = 4\ncut_by = \"machine\"\n[[stock]]\nid = \"oat\"\nformat = \"a4\"\n[[piece]]\nid = \"label\"\nstock = \"oat\"\nshape = { kind = \"rectangle\", width = \"40 mm\", height = \"60 mm\" }\n";
 
-    /// An empty folder of its own, gone afterwards.
-    struct Folder(PathBuf);
-
-    impl Folder {
-        fn new(name: &str) -> Self {
-            let path = std::env::temp_dir().join(format!("desk-{name}-{}", std::process::id()));
-            let _ = fs::remove_dir_all(&path);
-            fs::create_dir_all(&path).unwrap();
-            Self(path)
-        }
-
-        fn desk(&self) -> Open {
-            Open::new(self.0.clone(), (2027, 4, 17))
-        }
-    }
-
-    impl Drop for Folder {
-        fn drop(&mut self) {
-            let _ = fs::remove_dir_all(&self.0);
-        }
+    fn desk(folder: &EmptyFolder) -> Open {
+        Open::new(folder.0.clone(), (2027, 4, 17))
     }
 
     #[test]
     fn a_project_is_saved_with_its_pictures_and_known_on_the_disk() {
-        let folder = Folder::new("saved");
-        let mut open = folder.desk();
+        let folder = EmptyFolder::new("desk-saved");
+        let mut open = desk(&folder);
         open.begin(LABELS.to_owned(), Held::new());
         assert_eq!((open.on_disk(), open.is_saved()), (OnDisk::New, false));
         assert_eq!(open.hold("art/leaf.svg", vec![1]), "art/leaf.svg");
@@ -336,8 +319,8 @@ mod tests {
 
     #[test]
     fn what_somebody_else_wrote_is_noticed_and_not_written_over_unasked() {
-        let folder = Folder::new("changed");
-        let mut open = folder.desk();
+        let folder = EmptyFolder::new("desk-changed");
+        let mut open = desk(&folder);
         let file = folder.0.join("project.toml");
         fs::write(&file, LABELS).unwrap();
         open.open("project.toml").unwrap();
@@ -357,8 +340,8 @@ mod tests {
 
     #[test]
     fn another_file_is_not_written_over_unasked() {
-        let folder = Folder::new("other");
-        let mut open = folder.desk();
+        let folder = EmptyFolder::new("desk-other");
+        let mut open = desk(&folder);
         fs::write(folder.0.join("mine.toml"), "mine").unwrap();
         open.begin(LABELS.to_owned(), Held::new());
         let refused = open.save(Some("mine.toml"), false);
@@ -370,8 +353,8 @@ mod tests {
 
     #[test]
     fn the_last_sound_project_stays_while_the_text_has_mistakes() {
-        let folder = Folder::new("sound");
-        let mut open = folder.desk();
+        let folder = EmptyFolder::new("desk-sound");
+        let mut open = desk(&folder);
         open.begin(LABELS.to_owned(), Held::new());
         let sound = open.revision();
         open.step("Width", LABELS.replace("40 mm", "40"));
