@@ -2,7 +2,7 @@
 
 use crate::diagnostic::{counted, listed};
 use crate::plan::{JobPlan, PrintRun, Sheet};
-use crate::project::{CutBy, Face, Project};
+use crate::project::{Face, Project};
 
 /// A sentence for each thing to do.
 pub(super) fn hints(project: &Project, plan: &JobPlan) -> Vec<String> {
@@ -31,7 +31,7 @@ pub(super) fn hints(project: &Project, plan: &JobPlan) -> Vec<String> {
     for (position, sheet) in plan.sheets.iter().enumerate() {
         hints.extend(cutting(project, position + 1, sheet));
     }
-    if project.job.cut_by == CutBy::Trimmer {
+    if plan.usage.trimming.is_some() {
         hints.push("cut as cut-list.txt says, line by line".to_owned());
     }
     hints
